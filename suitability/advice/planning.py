@@ -508,6 +508,16 @@ def _begins(house: _House) -> Iterator[str]:
         yield f"Not placed yet, and by the plan to begin: {first_of(told, NAMED)}."
 
 
+def _noted_ahead(house: _House, diary: Diary) -> Iterator[str]:
+    """Moves of the diary that this plan takes no account of."""
+    ahead = [
+        one for one in diary.entries if one.spot is not None and one.day > house.times.first[0]
+    ]
+    if ahead:
+        told = [f"{one.plant} to {one.spot} ({one.day})" for one in ahead]
+        yield f"Noted ahead in the diary, and not counted by this plan: {first_of(told, NAMED)}."
+
+
 def _notes(house: _House, diary: Diary | None) -> Iterator[str]:
     """What is not told by the diary, by the record, or of room, where it is asked for."""
     if not any(house.times.moving):
@@ -516,6 +526,7 @@ def _notes(house: _House, diary: Diary | None) -> Iterator[str]:
         )
     if diary is not None:
         yield from diary.left_out
+        yield from _noted_ahead(house, diary)
     yield from _begins(house)
     for at, spot in enumerate(house.spots):
         unknown = [

@@ -16,7 +16,7 @@ from suitability.cli.laying import Only, command
 from suitability.cli.options import Fetched, Output, Plants, Spots, Sure, Where
 from suitability.cli.spots import USUAL_FILE, Listed
 from suitability.cli.terminal import say
-from suitability.errors import OptionError
+from suitability.errors import CatalogueError, OptionError
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -24,7 +24,8 @@ if TYPE_CHECKING:
     from suitability.advice.diary import DiaryReview
     from suitability.answers.sheet import Sheet
     from suitability.spots.collection import Collection
-    from suitability.spots.diary import Diary, Entry
+    from suitability.spots.diary import Diary, Entry, Lot
+    from suitability.spots.plants import Plant
 
 diary_app = typer.Typer(
     name="diary",
@@ -113,26 +114,35 @@ def add(
 
 def _told_after(own: "Collection", diary: "Diary", entries: "Sequence[Entry]") -> list[str]:
     """What is to be known of new moves: whose pots stand apart then, and what they supersede."""
-    from suitability.spots.diary import lots_of
-
-    after = replace(
-        diary, entries=tuple(sorted([*diary.entries, *entries], key=lambda one: one.day))
-    )
     told = []
     for entry in entries:
         if entry.spot is None:
             continue
         plant = next(plant for plant in own.plants if plant.name == entry.plant)
         at = Counter[str]()
-        for lot in lots_of(plant, after, "diary add"):
+        for lot in _lots_after(plant, diary, entry):
             at[lot.stay_on(entry.day)[1] or "no spot"] += lot.number
         if len(at) > 1:
             spots = ", ".join(f"{number} at {spot}" for spot, number in at.items())
             told.append(f"{entry.plant} on the evening of {entry.day}: {spots}.")
-        before = [one for one in diary.of(entry.plant) if one.day == entry.day and one.spot]
-        if before and entry.takes_all:
+        others = [one for one in diary.of(entry.plant) if one.day == entry.day and one.spot]
+        if others and entry.takes_all:
             told.append(f"{entry.plant}: this takes the place of its other move of {entry.day}.")
     return told
+
+
+def _lots_after(plant: "Plant", diary: "Diary", entry: "Entry") -> "tuple[Lot, ...]":
+    """The lots of a plant with one move more; refused where it fits not, or a later one then."""
+    from suitability.spots.diary import lots_of
+
+    so_far = [one for one in diary.of(plant.name) if one.day <= entry.day] + [entry]
+    lots_of(plant, replace(diary, entries=tuple(so_far)), "diary add")
+    later = [one for one in diary.of(plant.name) if one.day > entry.day]
+    try:
+        return lots_of(plant, replace(diary, entries=(*so_far, *later)), "diary add")
+    except CatalogueError as reason:
+        told = f"with this move a later one of the diary would no longer fit: {reason}"
+        raise CatalogueError(told) from reason
 
 
 @command(diary_app, "now")

@@ -13,6 +13,7 @@ from suitability.spots.plants import Plant
 from suitability.spots.spot import Spot
 
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+OFFERED = 8  # names, where none is near
 
 
 class Home(Struct, frozen=True, kw_only=True):
@@ -128,5 +129,8 @@ def near_names(word: str, names: Sequence[str]) -> str:
     from difflib import get_close_matches  # noqa: PLC0415  needed only after a slip
 
     near = get_close_matches(same_name(word), [same_name(name) for name in names], n=3)
-    offered = [name for name in names if same_name(name) in near] or list(names)[:8]
-    return f" {'Near' if near else 'There are'}: {'; '.join(offered)}." if offered else ""
+    offered = [name for name in names if same_name(name) in near]
+    if offered:
+        return f" Near: {'; '.join(offered)}."
+    more = f" and {len(names) - OFFERED} more" if len(names) > OFFERED else ""
+    return f" There are: {'; '.join(names[:OFFERED])}{more}." if names else ""

@@ -164,10 +164,12 @@ def read_diary(collection: Collection) -> Diary:
     for line, row in _rows_of(text, path.name):
         where = Where(path.name, f"line {line}")
         try:
+            if row is None:
+                where.refuse("", "a quote left open", 'words in quotes ("...") on one line')
             found.append((where, _parse_row(row, where, collection)))
         except CatalogueError as reason:
             left_out.append(f"{reason} {LEFT_OUT}")
-            lost_moves |= bool(row.get("spot")) or row["what"].casefold() not in STAYING
+            lost_moves |= row is None or _may_move(row)
     entries = []
     lots = {plant.name: lots_of(plant, None) for plant in collection.plants}
     for where, entry in sorted(found, key=lambda one: one[1].day):
@@ -180,24 +182,44 @@ def read_diary(collection: Collection) -> Diary:
     return Diary(path=path, entries=tuple(entries), left_out=tuple(left_out), lost_moves=lost_moves)
 
 
-def _rows_of(text: str, file: str) -> Iterator[tuple[int, dict[str, str]]]:
-    """Line and cells of each row that has any; cells beyond the columns under an empty name."""
-    rows = csv.DictReader(io.StringIO(text), delimiter=_delimiter(text), restkey="", restval="")
-    try:
-        names = [name.strip() for name in rows.fieldnames or COLUMNS]
-        _check_columns(names, file)
-        rows.fieldnames = names
-        for row in rows:
-            if any(row.values()):
-                yield rows.line_num, {name: str(cell).strip() for name, cell in row.items()}
-    except csv.Error as reason:
-        raise CatalogueError(f"{file}: found something that is not CSV ({reason}).") from reason
+def _may_move(row: Mapping[str, str]) -> bool:
+    """Whether a row that is left out may have told where a plant stands."""
+    return bool(row.get("spot")) or row["what"].casefold() not in STAYING
+
+
+def _rows_of(text: str, file: str) -> Iterator[tuple[int, dict[str, str] | None]]:
+    """
+    Line and cells of each row that has any; cells beyond the columns under an empty name.
+
+    A row is a line: a quote that is not closed takes no row after it with it, and its own row is
+    None.
+    """
+    lines = enumerate(io.StringIO(text, newline=None), start=1)
+    delimiter = _delimiter(text)
+    names = _names_of(next(lines, (1, ""))[1], delimiter) if text.strip() else list(COLUMNS)
+    _check_columns(names, file)
+    for number, line in lines:
+        if not line.strip(f"{delimiter} \n"):
+            continue
+        try:
+            (cells,) = csv.reader([line.rstrip("\n")], delimiter=delimiter, strict=True)
+        except csv.Error:
+            yield number, None
+            continue
+        row = dict.fromkeys(names, "") | dict(zip(names, map(str.strip, cells), strict=False))
+        yield number, row | ({"": "more"} if len(cells) > len(names) else {})
+
+
+def _names_of(head: str, delimiter: str) -> list[str]:
+    """Names of the columns in the first line, whatever their capitals."""
+    cells = next(csv.reader([head.removeprefix("\ufeff").rstrip("\r\n")], delimiter=delimiter), [])
+    return [name.strip().casefold() for name in cells]
 
 
 def _delimiter(text: str) -> str:
-    """A comma, or the semicolon with which some spreadsheets save."""
-    head = text.partition("\n")[0]
-    return ";" if head.count(";") > head.count(",") else ","
+    """A comma, or the semicolon or tabulator with which some spreadsheets save."""
+    head = io.StringIO(text, newline=None).readline()
+    return max(",;\t", key=head.count)
 
 
 def _check_columns(found: Sequence[str], file: str, needed: Sequence[str] = COLUMNS[:3]) -> None:
@@ -205,8 +227,8 @@ def _check_columns(found: Sequence[str], file: str, needed: Sequence[str] = COLU
     lacking = [name for name in needed if name not in found]
     if lacking:
         raise CatalogueError(
-            f"{file}, line 1: found no column {', '.join(lacking)}; right would be "
-            f"{','.join(COLUMNS)}."
+            f"{file}, line 1: found the columns {','.join(found)[:60]} without "
+            f"{', '.join(lacking)}; right would be {','.join(COLUMNS)}."
         )
 
 
@@ -225,7 +247,11 @@ def _parse_row(cells: Mapping[str, str], where: Where, collection: Collection) -
         number=None if number is None else parse_count(number, POTS, "number", where),
         leaving=cells.get("leaving") or None,
     )
-    return check_entry(entry, collection, where)
+    entry = check_entry(entry, collection, where)
+    if entry.number is None:
+        return entry
+    left = next(plant.number for plant in collection.plants if plant.name == entry.plant)
+    return replace(entry, number=min(entry.number, left))  # pots that are gone moved too
 
 
 def _parse_cell(cells: Mapping[str, str], field: str, right: str, where: Where) -> float | None:
@@ -310,21 +336,20 @@ def with_entries(text: str, entries: Sequence[Entry], file: str = "the diary") -
     needed = [name for name in COLUMNS if any(row[name] for row in cells)]
     if not text.strip():
         text = ",".join(name for name in COLUMNS if name in needed or name not in OF_SOME) + "\n"
-    head, end, rest = text.partition("\n")
-    names = next(csv.reader([head.removeprefix("\ufeff")], delimiter=delimiter))
-    names = [name.strip() for name in names]
+    head = text.splitlines()[0]
+    names = _names_of(head, delimiter)
     new = [name for name in OF_SOME if name in needed and name not in names]
     if new and "spot" in names:
-        carriage = "\r" if head.endswith("\r") else ""
-        text = delimiter.join([head.removesuffix("\r"), *new]) + carriage + (end or "\n") + rest
+        text = delimiter.join([head, *new]) + text[len(head) :]
         names += new
     _check_columns(names, file, needed)
     out = io.StringIO()
+    line_end = next((end for end in ("\r\n", "\n", "\r") if text.endswith(end)), "")
     rows = csv.DictWriter(
-        out, names, delimiter=delimiter, lineterminator="\n", extrasaction="ignore"
+        out, names, delimiter=delimiter, lineterminator=line_end or "\n", extrasaction="ignore"
     )
     rows.writerows(cells)
-    return text + ("" if text.endswith("\n") else "\n") + out.getvalue()
+    return text + ("" if line_end else "\n") + out.getvalue()
 
 
 def _cells_of(entry: Entry) -> dict[str, str]:
@@ -401,7 +426,8 @@ def _that_may_go(lots: tuple[Lot, ...], entry: Entry, where: Where) -> tuple[Lot
         where.refuse("leaving", f'"{begins}"', "a spot at which some of its pots stand")
     if wanted > most:
         at = "elsewhere" if begins is None else f"at {begins}"
-        where.refuse("number", f"{wanted}", f"at most {most}: no more of its pots stand {at}")
+        right = f"at most {most}: no more" if most else "no move, for none"
+        where.refuse("number", f"{wanted}", f"{right} of its pots stand {at}")
     spots = dict.fromkeys(lot.spot for lot in going)
     if begins is None and len(spots) > 1 and wanted < most:
         named = " or ".join(f'"{spot}"' for spot in spots if spot is not None)

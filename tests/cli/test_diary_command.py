@@ -98,6 +98,10 @@ def test_some_pots_of_a_plant_are_moved(file: Path, capsys: pytest.CaptureFixtur
     code, _, told = run(capsys, "add", "move", "old one", *at, "--to", "sill", "--number", "4")
     assert code == 1
     assert "move of old one on 2014-10-04, number: found 4; right would be at most 3" in told
+    early = ("--to", "sill", "--number", "5", "--date", "2014-10-03")
+    code, _, told = run(capsys, "add", "move", "old one", *at[:2], *early)
+    assert code == 1
+    assert "with this move a later one of the diary would no longer fit" in told
     code, _, told = run(capsys, "add", "move", "old one", *at, "--to", "sill")
     assert code == 0
     assert "old one: this takes the place of its other move of 2014-10-04." in told

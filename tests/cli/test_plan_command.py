@@ -225,6 +225,10 @@ def test_a_diary_tells_where_plants_stand(capsys: pytest.CaptureFixture[str], ga
     first = {stay["plants"][0]: stay["spot"] for stay in reversed(found["results"])}
     assert first["nobiles"] == "porch"
     assert first["antelopes"] == "sill"
+    ahead = (
+        "Noted ahead in the diary, and not counted by this plan: antelopes to patio (2027-02-11)."
+    )
+    assert ahead in found["settings"]["notes"]
 
 
 def test_pots_that_go_apart_are_noted_and_planned_anew(

@@ -165,7 +165,7 @@ def test_no_cell_is_dropped_for_want_of_a_column() -> None:
     """A move into a file without a column for its spot is refused, a repotting is not."""
     head = "date,plant,what\n"
     move = Entry(day=date(2024, 1, 1), plant="old nobile", what=What.MOVE, spot="Sill")
-    with pytest.raises(CatalogueError, match="no column spot"):
+    with pytest.raises(CatalogueError, match="without spot; right would be"):
         with_entries(head, [move])
     row = Entry(day=date(2024, 1, 1), plant="old nobile", what=What.REPOTTING)
     assert with_entries(head, [row]) == head + "2024-01-01,old nobile,repotting\n"
@@ -276,7 +276,7 @@ def test_pots_without_a_spot_are_placed_first() -> None:
     ("moves", "told"),
     [
         ([move("porch", 6)], "number: found 6; right would be at most 5"),
-        ([move("patio", 1)], "at most 0: no more of its pots stand elsewhere"),
+        ([move("patio", 1)], "no move, for none of its pots stand elsewhere"),
         ([move("porch", 1, "sill")], 'leaving: found "sill"'),
         ([move("porch", leaving="sill")], 'leaving: found "sill"'),
         ([move("porch", 2), move("sill", 3, "porch", day=7)], "at most 2: no more"),
@@ -344,10 +344,52 @@ def test_rows_of_some_pots_are_added_to_an_older_file(mine: Collection) -> None:
         assert diary.entries[-1] == some
         nobile, _ = many.plants
         assert [one.number for one in pots_by_spot(nobile, diary, some.day)] == [2, 3]
-    write(many, f"{HEAD.strip()},number\n2024-04-01,old nobile,move,,,sill,7\n")
+    rows = "2024-04-01,old nobile,move,,,sill,2\n2024-04-02,old nobile,move,,,sill,4\n"
+    write(many, f"{HEAD.strip()},number\n{rows}")
     diary = read_diary(many)
-    assert (diary.entries, diary.lost_moves) == ((), True)
-    assert diary.left_out[0].startswith("mine.diary.csv, line 2, number: found 7; right would be")
+    assert (len(diary.entries), diary.lost_moves) == (1, True)
+    assert diary.left_out[0].startswith("mine.diary.csv, line 3, number: found 4; right would be")
+
+
+def test_of_pots_that_are_gone_old_moves_take_what_is_left(mine: Collection) -> None:
+    """Six of eight were moved; five are left."""
+    mine.path.write_text(PLANTS.replace('name = "old nobile"', 'name = "old nobile"\nnumber = 5'))
+    many = read_collection(mine.path)
+    write(many, f"{HEAD.strip()},number\n2024-04-01,old nobile,move,,,sill,6\n")
+    diary = read_diary(many)
+    assert (diary.left_out, diary.lost_moves) == ((), False)
+    (nobile,) = pots_by_spot(many.plants[0], diary, date(2024, 5, 1))
+    assert (nobile.spot, nobile.number) == ("Sill", 5)
+
+
+@pytest.mark.parametrize("ending", ["\n", "\r\n", "\r"])
+def test_a_quote_left_open_hides_no_row_after_it(mine: Collection, ending: str) -> None:
+    """It is told with its line, and may have been a move; what is added after it is read."""
+    rows = [
+        HEAD.strip(),
+        '2024-01-12,old nobile,damage,"tips,1.5,',
+        "2024-02-01,den-phal,move,,,sill",
+    ]
+    write(mine, ending.join(rows) + ending)
+    moved = Entry(day=date(2024, 4, 1), plant="old nobile", what=What.MOVE, spot="Sill")
+    path = diary_file(mine.path)
+    path.write_bytes(with_entries(path.read_bytes().decode(), [moved]).encode())
+    diary = read_diary(mine)
+    assert [entry.plant for entry in diary.entries] == ["den-phal", "old nobile"]
+    assert diary.lost_moves
+    (told,) = diary.left_out
+    assert told.startswith("mine.diary.csv, line 2: found a quote left open")
+
+
+@pytest.mark.parametrize("delimiter", [",", ";", "\t"])
+def test_columns_are_found_whatever_their_capitals(mine: Collection, delimiter: str) -> None:
+    """As a spreadsheet may save them; rows are added with its line ends."""
+    text = "Date,Plant,WHAT,words,lowest_c,Spot\r\n2024-01-01,old nobile,move,,,sill\r\n"
+    moved = Entry(day=date(2024, 4, 1), plant="old nobile", what=What.MOVE, spot="porch")
+    added = with_entries(text.replace(",", delimiter), [moved])
+    assert added.count("\r\n") == added.count("\n") == 3
+    diary_file(mine.path).write_bytes(added.encode())
+    assert [entry.spot for entry in read_diary(mine).entries] == ["Sill", "porch"]
 
 
 @pytest.mark.parametrize(
