@@ -14,6 +14,7 @@ from suitability.answers.best_spot import (
     case_of,
     cases_of,
     headline,
+    if_moved,
     label_of,
     placed_rows,
     season_there,
@@ -78,8 +79,8 @@ NEARLY_NOTE = "Nearly all year: it may stay out if carried in, or covered, on a 
 RANGE_DECIDES = "?: the range of what is known of the spot decides; measure it."
 BEST_NOTE = (
     "Dates: outdoor-seasonal, out to in. Best: the first in the order of verdict, season, unsafe "
-    "nights, rest and hours below the floor, rooms apart. Tie: no difference can be told from the "
-    "best."
+    "nights, rest, hours below the floor and, where these tell none apart, heat; rooms apart. Tie: "
+    "no difference can be told from the best."
 )
 WORDED_BELOW = 104  # columns of a terminal below which columns stand closer
 SEASON_DAYS = f"Days: {Verdict.SEASONAL}, and how long its season is"
@@ -303,9 +304,9 @@ def _best_outdoors(one: Placement, rows: Sequence[Row], labels: Labels) -> str:
     """The same without the rooms that stand beside spots outdoors."""
     named = [label_of(best, labels) for best in one.best]
     moves = ""
-    if any(standing.well is False for standing in one.standing):
-        dark = any(row.best and row.light == "darker" for row in rows)
-        moves = f": move it{' if it gets light there' if dark else ''}{season_there(one, rows)}"
+    move = [standing.spot for standing in one.standing if standing.well is False]
+    if move:
+        moves = f": move it{if_moved(one, rows, *move)}{season_there(one, rows)}"
     if len(named) > 1:
         return f"{' or '.join(named)}{moves}"
     return f"{named[0]}{moves}" if named else "none"
@@ -608,7 +609,7 @@ def numbers_table(
         "left out all year, median (worst)",
         "Below": "hours a year below the growth floor",
         "Rest": "years that met it (?: not known)",
-        "Heat": "hours a year above the ceiling",
+        "Heat": "hours a year above the ceiling on the days out",
         "Dose": f"worst {units.symbol}·h in 14 days",
         "Carried": "nights a year, typical (worst), were it left out; no more than unsafe ones, "
         "for a night indoors adds no cold to those after it",
@@ -760,8 +761,9 @@ def difference_sentence(one: Difference, labels: Labels) -> str:
         ("days of season a year", one.season_days_difference),
         ("unsafe nights a year", one.unsafe_nights_difference),
         ("hours below the floor in months of growth", one.hours_below_difference),
+        ("hours above the ceiling", one.heat_hours_difference),
     ):
-        if interval is not None:
+        if interval is not None and (one.decided_by == "heat" or "above" not in what):
             parts.append(_apart(interval, what))
     if one.better.place != one.other.place and one.years_shared >= FEWEST_SHARED:
         parts[-1] += f", in the {one.years_shared} years that both know"

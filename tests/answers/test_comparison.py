@@ -17,7 +17,7 @@ from suitability.advice.comparison import (
 )
 from suitability.advice.result import CarriedNights, Limiting, Period, RestFinding, SpotEnds
 from suitability.advice.spot_years import Interval
-from suitability.advice.terms import MonthlyHours, Season, Verdict
+from suitability.advice.terms import HeatWord, MonthlyHours, Season, Verdict
 from suitability.answers import words
 from suitability.answers.best_spot import headline, spot_labels
 from suitability.answers.comparison import (
@@ -154,6 +154,62 @@ def test_a_plant_has_its_best_spot_and_why() -> None:
         "Of 2 plants: porch is best for 2 (240 days against 230 days at bench; too dark there for "
         "2). Better moved to porch if it gets light there: old one from bench (7 Mar to 2 Nov)."
     )
+
+
+@pytest.mark.parametrize(
+    ("there", "here", "said"),
+    [
+        (HeatWord.EXPECT_DAMAGE, HeatWord.LITTLE, ", but expect heat damage there"),
+        (HeatWord.EXPECT_DAMAGE, HeatWord.EXPECT_DAMAGE, ", but expect heat damage there"),
+        (HeatWord.AT_TIMES, HeatWord.LITTLE, ", but heat harms it there at times"),
+        (HeatWord.AT_TIMES, HeatWord.AT_TIMES, ""),
+        (HeatWord.AT_TIMES, HeatWord.EXPECT_DAMAGE, ""),
+        (HeatWord.IF_DRY, HeatWord.LITTLE, ""),
+        (None, None, ""),
+    ],
+)
+def test_nobody_is_moved_into_heat_without_a_word(
+    there: HeatWord | None, here: HeatWord | None, said: str
+) -> None:
+    """Damage is always told, harm at times where there is less of it where the plant stands."""
+    one = placed()
+    porch, bench = one.results
+    rows = (replace(porch, heat=there, light="fits"), replace(bench, heat=here))
+    one = replace(one, results=rows)
+    told = f"{said}: shade and air it" if said else ""
+    assert narrow(placements_table(one))[0][2] == f"porch: move it{told} (7 Mar to 2 Nov)"
+    assert headline(one).endswith(
+        f"Better moved to porch{told}: old one from bench (7 Mar to 2 Nov)."
+    )
+
+
+def test_of_a_group_heat_at_its_best_spot_is_told() -> None:
+    """Where the next spot has less of it; alone, and counted."""
+    spots = (SpotOfPlace(place="Testing Cove", spot=spot) for spot in "ab")
+    better, other = spots
+    hot, mild = (
+        at(spot, heat=heat, heat_hours=hours)
+        for spot, heat, hours in (
+            ("a", HeatWord.EXPECT_DAMAGE, 900.0),
+            ("b", HeatWord.AT_TIMES, 80.0),
+        )
+    )
+    told = difference(better=better, other=other, reason="")
+    assert headline(found(hot, mild, differences=(told,))).startswith(
+        "a is best for Nobile type: 240 days against 240 days at b; expect heat damage there."
+    )
+    second = [replace(one, group="second") for one in (hot, mild)]
+    two = found(
+        hot, mild, *second, differences=(told, replace(told, group="second", told_apart=True))
+    )
+    assert "; expect heat damage there for 2)" in headline(two)
+    alike = found(hot, replace(mild, heat=HeatWord.EXPECT_DAMAGE), differences=(told,))
+    assert "heat" not in headline(alike)
+    by_heat = difference(better=better, other=other, decided_by="heat")
+    cooler = found(replace(hot, heat_hours=80.0), replace(hot, spot="b"), differences=(by_heat,))
+    assert ": 820 fewer hours a year above the ceiling than at b." in headline(cooler)
+    milder = found(replace(hot, heat=HeatWord.LITTLE), replace(mild), differences=(by_heat,))
+    assert ": less harm by heat than at b." in headline(milder)
 
 
 def test_a_tie_asks_nobody_to_move() -> None:
