@@ -13,7 +13,7 @@ from suitability.answers import words
 from suitability.brief import first_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
     from suitability.advice.comparison import (
         Comparison,
@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 NAMED = 4  # plants that a sentence names before it counts the others
 OUTDOORS = (Verdict.ALL_YEAR, Verdict.SEASONAL)
 BEST_NAMED = 2  # spots of which a headline says how much better they are
+TIES_NAMED = 2  # different ties of which it names the spots
 SHADE = "shade and air it"
 NOT_SURE = "with what is known of the spots that is not sure"
 
@@ -106,12 +107,15 @@ class Choice(Struct, frozen=True, kw_only=True):
         At the first spot of their order.
     best
         The first spot, and those that cannot be told from it; empty: none is fit.
+    dark
+        Those of them that are too dark.
     other
         With which it is compared, and in what they differ; None: with none.
     """
 
     row: Row
     best: tuple[str, ...]
+    dark: tuple[str, ...]
     other: Row | None
     decided_by: DecidedBy | None
     told_apart: bool | None
@@ -134,6 +138,7 @@ def _choices(found: Comparison, labels: Labels) -> Iterator[Choice]:
         yield Choice(
             row=by_spot[one.best[0].place, one.best[0].spot] if one.best else rows[0],
             best=tuple(label_of(spot, labels) for spot in one.best),
+            dark=_too_dark((by_spot[spot.place, spot.spot] for spot in one.best), labels),
             other=None if other is None else by_spot[other.place, other.spot],
             decided_by=one.decided_by,
             told_apart=one.told_apart,
@@ -149,10 +154,16 @@ def _choice_of_group(ordered: Sequence[Row], told: Difference | None, labels: La
     return Choice(
         row=first,
         best=tuple(label_of(row, labels) for row in best),
+        dark=_too_dark(best, labels),
         other=others[0] if others else None,
         decided_by=None if told is None else told.decided_by,
         told_apart=None if told is None else told.told_apart,
     )
+
+
+def _too_dark(rows: Iterable[Row], labels: Labels) -> tuple[str, ...]:
+    """At which of the spots it gets too little light."""
+    return tuple(label_of(row, labels) for row in rows if row.light == "darker")
 
 
 def _number(choices: Iterable[Choice]) -> int:
@@ -174,8 +185,9 @@ def _of_one(choice: Choice, labels: Labels) -> str:
         return f"None of these spots is fit for {name}: {row.verdict}."
     if len(choice.best) > 1:
         times = list(dict.fromkeys([_time(row), _time(other)]))
+        both = f"{' and '.join(choice.best)}{_dark_at([choice])}"
         told = " against ".join(times) if len(times) > 1 else f"{times[0]} at both"
-        return f"No difference can be told for {name} between {' and '.join(choice.best)}: {told}."
+        return f"No difference can be told for {name} between {both}: {told}."
     beside = [_by_how_much([choice], labels), "expect heat damage there" if _hot([choice]) else ""]
     doubt = NOT_SURE if choice.told_apart is False else ""
     return f"{at} is best for {name}: {'; '.join(filter(None, (*beside, doubt)))}."
@@ -206,14 +218,36 @@ def _parts(choices: Sequence[Choice], labels: Labels) -> Iterator[str]:
     others = sum(_number(alike) for _, alike in ordered[BEST_NAMED:])
     if others:
         yield f"another spot for {others}"
-    tied = [choice for choice in choices if len(choice.best) > 1]
+    yield from _ties(choices, whom)
     nowhere = _number(choice for choice in choices if not choice.best)
-    if tied:
-        common = [spot for spot in tied[0].best if all(spot in one.best for one in tied)]
-        told = f"no spot is better than {' or '.join(common)}" if common else "several spots tie"
-        yield f"{told} for {whom(_number(tied))}"
     if nowhere:
         yield f"none is fit for {whom(nowhere)}"
+
+
+def _ties(choices: Sequence[Choice], whom: Callable[[int], str]) -> Iterator[str]:
+    """Which spots are the best together and for how many; of many different ties only these."""
+    tied: dict[frozenset[str], list[Choice]] = {}
+    for choice in choices:
+        if len(choice.best) > 1:
+            tied.setdefault(frozenset(choice.best), []).append(choice)
+    if len(tied) > TIES_NAMED:
+        yield f"several spots tie for {sum(map(_number, tied.values()))}"
+    for alike in tied.values() if len(tied) <= TIES_NAMED else ():
+        best = " or ".join(alike[0].best)
+        yield f"no spot is better than {best} for {whom(_number(alike))}{_dark_at(alike)}"
+
+
+def _dark_at(tied: Sequence[Choice]) -> str:
+    """At which of the spots that tie it is too dark, and for how many of several."""
+    dark = [(spot, _number(one for one in tied if spot in one.dark)) for spot in tied[0].best]
+    if all(number == _number(tied) for _, number in dark):
+        return " (too dark there)"
+    told = [
+        f"{spot}{'' if number == _number(tied) else f' for {number}'}"
+        for spot, number in dark
+        if number
+    ]
+    return f" (too dark at {' and '.join(told)})" if told else ""
 
 
 def _hot(choices: Iterable[Choice]) -> int:

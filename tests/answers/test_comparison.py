@@ -223,7 +223,8 @@ def test_a_tie_asks_nobody_to_move() -> None:
     assert "no difference can be told with what is known of the spots" in why
     assert [cell.split("\n")[-1] for cell in narrow(matrix_table(tie))[0][1:]] == ["tie", "tie"]
     assert comparison_sheet(tie, C).headline == (
-        "Of 2 plants: no spot is better than porch or bench for 2. No plant would be better moved."
+        "Of 2 plants: no spot is better than porch or bench for 2 (too dark there). No plant would "
+        "be better moved."
     )
 
 
@@ -573,6 +574,39 @@ def test_of_several_all_year_is_held_against_the_most_of_the_others(
     ]
     rows = [one[side] for side in (0, 1) for one in pairs]
     assert f"({said})" in headline(found(*rows, differences=tuple(told)))
+
+
+def test_a_headline_says_of_ties_what_the_order_below_says() -> None:
+    """Groups that tie at other spots are told apart, and where it is too dark for whom."""
+    spots = {name: SpotOfPlace(place="Testing Cove", spot=name) for name in "abc"}
+    rows = [at(spot, group=group) for group in ("one", "two", "six") for spot in "abc"]
+    told = [
+        difference(group=group, better=spots[better], other=spots[other], told_apart=False)
+        for group, better, other in (
+            ("one", "a", "b"), ("one", "b", "c"), ("two", "a", "b"), ("six", "b", "c"),
+            ("six", "c", "a"),
+        )
+    ]  # fmt: skip
+    order = {("six", "b"): 1, ("six", "c"): 2, ("six", "a"): 3}
+    rows = [
+        replace(
+            row,
+            order=order.get((row.group, row.spot), "abc".index(row.spot) + 1),
+            light="darker" if (row.group, row.spot) in {("one", "b"), ("six", "b")} else "fits",
+        )
+        for row in rows
+    ]
+    assert headline(found(*rows, differences=tuple(told))).startswith(
+        "Of 3 groups: no spot is better than a or b for 2 (too dark at b for 1), no spot is better "
+        "than b or c for 1 (too dark at b). "
+    )
+    third = [difference(group="two", better=spots["a"], other=spots["c"], told_apart=False)]
+    moved = [replace(row, order={"b": 3, "c": 2}.get(row.spot, 1)) if row.group == "two" else row
+             for row in rows]  # fmt: skip
+    told = [one for one in told if one.group != "two"] + third
+    assert headline(found(*moved, differences=tuple(told))).startswith(
+        "Of 3 groups: several spots tie for 3. "
+    )
 
 
 def _for(days: int) -> dict[str, object]:
