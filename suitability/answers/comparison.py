@@ -58,6 +58,7 @@ BAR_GROUPS = 6  # groups whose hours are drawn; all are in the table
 GROUP_COLUMN = 20  # characters
 WORDED_COLUMN = 20  # characters that a column takes whose cells are in full, its gap included
 ROOM_COLUMN = 34  # likewise of a spot in a room
+WORDED_SPOTS = 4  # beside which there is room for words below 100 columns
 NARROWEST = 80  # columns of a terminal
 WIDE = 200  # columns of a terminal from which the verdicts of the numbers stand in one line
 NEARLY = "nearly all year"
@@ -402,11 +403,16 @@ def _key_of_letters(found: Comparison) -> list[str]:
         (TINY_IN_A_ROOM if row.indoors else TINY).get(row.verdict): _verdict(row).text
         for row in found.results
     }
-    marks = {mark for row in found.results for mark in _marks(row, found)}
     return [
         *(f"{short}: {' '.join(told[short].split())}" for short in told if short),
-        *(f"{letter}: {mark}" for mark, letter in LETTERS.items() if mark in marks),
+        *_letters_told(found),
     ]
+
+
+def _letters_told(found: Comparison) -> list[str]:
+    """The letters that stand for words, explained, only those in use."""
+    marks = {mark for row in found.results for mark in _marks(row, found)}
+    return [f"{letter}: {mark}" for mark, letter in LETTERS.items() if mark in marks]
 
 
 def _matrix_key(found: Comparison) -> str:
@@ -462,39 +468,52 @@ def matrix_table(found: Comparison) -> Table:
         def cell(rows: dict[tuple[str, str], Row]) -> Cell:
             row = rows[key]
             if found.placements:
-                return _placed_cell(row, found, tie=(case_of(row), row.indoors) in ties)
+                tie = (case_of(row), row.indoors) in ties
+                return _placed_cell(row, found, tie=tie, letters=letters)
             return _worded(row, found)
 
         return Column.of(labels[key], cell, wraps=True, long_from=room)
 
+    letters = len(labels) > WORDED_SPOTS
     columns: list[Column[dict[tuple[str, str], Row]]] = [
         words.who_column(
             by_case, lambda rows: next(iter(rows.values())), key=True, widest=GROUP_COLUMN
         ),
         *map(told, labels),
     ]
-    letters = _key_of_letters(found) if room > NARROWEST else []
-    note = f"{'; '.join([SEASON_DAYS, *letters])}."
+    key = _key_of_letters(found) if room > NARROWEST else []
+    note = f"{'; '.join([SEASON_DAYS, *key])}."
     if found.placements:
-        note = " ".join((BEST_NOTE, *words.growth_note(found.results)))
+        key = [f"{'; '.join(_letters_told(found))}."] if letters and _letters_told(found) else []
+        note = " ".join((BEST_NOTE, *key, *words.growth_note(found.results)))
     return build_table("verdicts", columns, by_case, notes=(note,), dense_below=NARROWEST)
 
 
-def _placed_cell(row: Row, found: Comparison, *, tie: bool) -> Cell:
-    """Verdict or dates of the season, what weakens it, and whether it is the best spot."""
+def _placed_cell(row: Row, found: Comparison, *, tie: bool, letters: bool) -> Cell:
+    """
+    Verdict or dates of the season, what weakens it, and whether it is the best spot.
+
+    Parameters
+    ----------
+    letters
+        Whether letters stand for what weakens it where columns are narrow.
+    """
     told = _verdict(row)
     if row.verdict is Verdict.SEASONAL:
         dates = words.season_of(row, short=True)
         told = Cell(dates, short=dates)
     decides = " ?" if spot_decides(row) else ""
-    marks = _marks(row, found)
+    weak, marks = _marks(row, found), []
     if row.grows_from is not None:
         marks.append(words.growth_mark(row))
     if row.best:
         marks.append("tie" if tie else "best")
+    short = [" ".join([f"{told.short}{decides}", *map(LETTERS.__getitem__, weak)])]
+    if not letters:
+        short = [f"{told.short}{decides}", *weak]
     return Cell(
-        ",\n".join([f"{told.text}{decides}", *marks]),
-        short="\n".join([f"{told.short}{decides}", *marks]),
+        ",\n".join([f"{told.text}{decides}", *weak, *marks]),
+        short="\n".join([*short, *marks]),
         mark=words.VERDICT_MARKS[row.verdict],
     )
 

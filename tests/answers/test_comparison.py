@@ -228,6 +228,23 @@ def test_a_tie_asks_nobody_to_move() -> None:
     )
 
 
+def test_beside_many_spots_letters_stand_for_what_weakens_a_verdict() -> None:
+    """And are explained; beside few the words stand."""
+    few = placed()
+    first, second = few.results
+    weak = (replace(first, borderline=True), replace(second, nearly_all_year=True))
+    more = [replace(second, spot=f"spot {number}") for number in range(3)]
+    many = replace(few, results=(*weak, *more))
+    assert narrow(matrix_table(many))[0][1:4] == [
+        "7 Mar to 2 Nov b\nbest", "10 Mar to 26 Oct n", "10 Mar to 26 Oct",
+    ]  # fmt: skip
+    assert "b: borderline; n: nearly all year." in matrix_table(many).notes[0]
+    assert matrix_table(many).rows[0][1].text == "7 Mar to 2 Nov,\nborderline,\nbest"
+    worded = replace(few, results=weak)
+    assert narrow(matrix_table(worded))[0][1] == "7 Mar to 2 Nov\nborderline\nbest"
+    assert "b: borderline" not in matrix_table(worded).notes[0]
+
+
 def test_where_no_spot_is_fit_none_is_the_best() -> None:
     stays = (Standing(plant="old one", number=2, spot=None, well=None),)
     nowhere = placed(
