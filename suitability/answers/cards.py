@@ -248,7 +248,7 @@ def _heat(card: Card, units: TemperatureUnit) -> str:
     if heat.hours_mean is None:
         return f"harms above {show_temperature(heat.ceiling_c, units, 0)}"
     text = words.heat_told(heat, units)
-    if heat.longest_run:
+    if heat.longest_run and heat.cause != "run":
         text += f"; hot days in a row: {heat.longest_run} at most"
     return text
 

@@ -389,15 +389,18 @@ def _heat(one: Finding | Move, units: TemperatureUnit) -> str:
 
 
 def heat_told(heat: HeatOutlook, units: TemperatureUnit) -> str:
-    """What heat does, and for how long; by warm nights where these do harm."""
+    """What heat does, and how much of what does it in most years: hours, days in a row, nights."""
     word = HEAT_WORDS[heat.word]
     if heat.hours_mean is None:
         return word
     where = "" if heat.spent_out else ", were it out"
-    told = f"{hours(heat.hours_mean)} h a year above {show_temperature(heat.ceiling_c, units, 0)}"
+    told = f"{hours(heat.hours_mean)} h a year"
+    if heat.cause == "run":
+        told = f"{heat.longest_run} days in a row"
+    told += f" above {show_temperature(heat.ceiling_c, units, 0)}"
     told += f" ({heat.signs})" if heat.signs else ""
-    nights = heat.harmful_warm_nights
-    if nights is not None and heat.warm_night_c is not None:
+    nights = heat.warm_nights_mean
+    if heat.cause == "warm-nights" and nights is not None and heat.warm_night_c is not None:
         limit = show_temperature(heat.warm_night_c, units, 0)
         told = f"{nights:.0f} nights a year stay above {limit}"
     return f"{word}: {told}{where}"
