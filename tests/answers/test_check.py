@@ -892,6 +892,23 @@ def test_what_winters_in_a_room_does_not_want_for_the_cold_it_is_spared(missing:
     assert f"cool in winter ({why}): phalaenanthe." in " ".join(verdicts_table([finding], C).notes)
 
 
+def test_the_season_of_a_cool_room_is_that_of_the_nights_that_bring_flowers() -> None:
+    """Autumn for groups of autumn nights, winter for the others, each in its own sentence."""
+    rest = RestFinding(needed=True, missing=Missing.COLD)
+    rows = [
+        examples.seasonal(
+            group=group, flowers=Flowers.AFTER_COOL_ROOM, rest=replace(rest, trigger=trigger)
+        )
+        for group, trigger in (
+            ("boat", Trigger.AUTUMN_NIGHTS), ("soft", Trigger.COLD), ("ship", Trigger.AUTUMN_NIGHTS)
+        )
+    ]  # fmt: skip
+    notes = verdicts_table(rows, C).notes
+    told = "Will hardly flower unless their room is cool in {} (it is carried in before): {}."
+    assert told.format("autumn", "boat, ship") in notes
+    assert told.format("winter", "soft") in notes
+
+
 def test_who_hardly_flowers_and_where_the_spot_decides_is_said_below() -> None:
     """Each group in the sentence that is its own."""
     notes = verdicts_table(
