@@ -75,7 +75,7 @@ TINY = {
 TINY_IN_A_ROOM = TINY | {Verdict.ALL_YEAR: "stays", Verdict.INDOOR: "no"}
 NOT_JUDGED = "No verdict: too little of the record is known; `suitability check` says what lacks."
 TOO_FEW = "too few years tell how sure that is"
-NAME_FEW = "Name up to four groups with --group to see numbers."
+NAME_FEW = "Name up to four groups with --group to see numbers, or ask for all with --details."
 NEARLY_NOTE = "Nearly all year: it may stay out if carried in, or covered, on a few nights a year."
 RANGE_DECIDES = "?: the range of what is known of the spot decides; measure it."
 BEST_NOTE = (
@@ -532,12 +532,15 @@ def _number_sections(found: Comparison, labels: Labels, units: TemperatureUnit) 
     """
     All numbers, and the order of spots in words.
 
-    On a page one table and one list hold them; on a terminal a few groups have theirs each.
+    On a page one table and one list hold them; on a terminal a few groups have theirs each, and
+    many share two tables, in the details.
     """
     cases = cases_of(found)
     sections: list[Section] = []
     if len(cases) <= IN_FULL:
         sections += _on_terminal(found, labels, units)
+    else:
+        sections.append(_of_many(found, units))
     what = words.who(found.results).lower()
     drawn = f", of the first {BAR_GROUPS} {what}s" if len(cases) > BAR_GROUPS else ""
     hours = Chart(
@@ -596,6 +599,21 @@ def _on_terminal(found: Comparison, labels: Labels, units: TemperatureUnit) -> I
         )
 
 
+def _of_many(found: Comparison, units: TemperatureUnit) -> Section:
+    """The numbers of many groups, whose verdicts stand above, the spots of each together."""
+    rows = [row for alike in cases_of(found).values() for row in alike]
+    return Section(
+        name="numbers-of-all",
+        title=f"All spots and {words.who(found.results).lower()}s in numbers",
+        level=Level.DETAIL,
+        blocks=tuple(
+            numbers_table(rows, found, units, name=f"{name}-of-all", only=only, whose=On.ALL)
+            for name, only in (("numbers", CHOSEN_BY[1:]), ("more", BESIDE))
+        ),
+        on=On.TERMINAL,
+    )
+
+
 def numbers_table(
     rows: Sequence[Row],
     found: Comparison,
@@ -603,6 +621,7 @@ def numbers_table(
     *,
     name: str,
     only: Sequence[str] = (),
+    whose: On = On.PAGE,
 ) -> Table:
     """
     One row a spot and group, with every number, explained below.
@@ -611,11 +630,13 @@ def numbers_table(
     ----------
     only
         Short heads of the numbers that it has; none: all.
+    whose
+        Where the groups are named.
     """
     labels = spot_labels(found)
     columns: list[Column[Row]] = [
         Column.of("Spot", lambda row: label_of(row, labels), wraps=True, widest=22),
-        words.who_column(rows, key=True, on=On.PAGE),
+        words.who_column(rows, key=True, on=whose),
         *(
             column
             for column in _number_columns(found, units)

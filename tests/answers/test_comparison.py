@@ -352,6 +352,22 @@ def test_the_terminal_shows_the_same_cells_as_the_page() -> None:
         assert f">{text}<" in page
 
 
+def test_the_numbers_of_many_groups_stand_in_the_details() -> None:
+    """One row a group and spot, the spots of a group together; without them the short answer."""
+    rows = [row(group=f"g{n}", spot=spot) for spot in ("porch", "hollow") for n in range(5)]
+    sheet = comparison_sheet(found(*rows), C)
+    brief = render_terminal(sheet, width=80, colour=False, details=False)
+    full = render_terminal(sheet, width=80, colour=False, details=True)
+    assert "All spots and groups in numbers" not in brief
+    numbers = full.split("All spots and groups in numbers")[1].splitlines()
+    assert [line.split()[:2] for line in numbers if line.startswith(("porch", "hollow"))] == 2 * [
+        [spot, f"g{n}"] for n in range(5) for spot in ("porch", "hollow")
+    ]
+    told = [line.split()[2:] for line in numbers if line.startswith("porch")]
+    assert told[0] == ["86", "31", "(57)", "3150", "9/11", "22", "too", "dark"]
+    assert told[5] == ["173", "13", "(45)", "+1.0"]
+
+
 VERDICTS = (
     (Verdict.ALL_YEAR, "outdoor-all-year", "year", "outdoor-\nall-year"),
     (Verdict.SEASONAL, "240 days", "240 days", "240 days"),
