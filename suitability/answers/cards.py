@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from msgspec.structs import replace
+
 from suitability.advice.terms import Rests, Verdict
 from suitability.answers import dates, flowers, words
 from suitability.answers.head import (
@@ -143,8 +145,10 @@ def _survives(card: Card, units: TemperatureUnit) -> str:
 def _grows(card: Card, units: TemperatureUnit) -> str:
     """Nights from which it grows, and those that suit it."""
     text = f"with nights from {show_temperature(card.floor_c, units, 0)}"
-    if card.good_nights_c is not None:
-        text += f", best {_degrees(card.good_nights_c, units)}"
+    good = card.good_nights_c
+    if good is not None and good.high > card.floor_c:  # they may begin below: cooler is survived
+        best = replace(good, low=max(good.low, card.floor_c))
+        text += f", best {_degrees(best, units)}"
     if card.rest_floor_c is not None and card.rests is not Rests.NOT_TOLD:
         text += f"; in its rest from {show_temperature(card.rest_floor_c, units, 0)}"
     return text

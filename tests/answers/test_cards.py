@@ -12,7 +12,7 @@ from msgspec.structs import replace
 from suitability.advice.card import cards
 from suitability.advice.moves import Tonight
 from suitability.advice.question import ask
-from suitability.advice.terms import Rests, Season, Verdict
+from suitability.advice.terms import Rests, Season, Span, Verdict
 from suitability.answers.cards import card_facts, cards_sheet
 from suitability.answers.head import (
     ANIMALS,
@@ -95,6 +95,16 @@ def test_every_line_of_a_card_says_its_own_fields() -> None:
         ("First harm", "spots below about 10 °C"),
         ("Animals", ANIMALS),
     ]
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "best"),
+    [(12.0, 20.0, ", best 16 to 20 °C"), (17.0, 20.0, ", best 17 to 20 °C"), (12.0, 16.0, "")],
+)
+def test_the_best_nights_begin_no_lower_than_it_grows(low: float, high: float, best: str) -> None:
+    """The catalogue's range may begin below the floor: such nights it only survives."""
+    one = card(good_nights_c=Span(low=low, high=high), rest_floor_c=None, floor_c=16.0)
+    assert told(one)["Grows"] == f"with nights from 16 °C{best}"
 
 
 def test_temperatures_follow_the_unit() -> None:
