@@ -8,7 +8,7 @@ from suitability.advice.terms import Flowers, Missing, Rests, Verdict
 from suitability.answers import words
 from suitability.brief import MONTHS
 from suitability.groups.group import Mark, Trigger
-from suitability.units import TemperatureUnit, show_temperature
+from suitability.units import TemperatureUnit, show_not_above, show_not_below
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -125,7 +125,7 @@ def _room(rest: Rest, units: TemperatureUnit) -> str:
     assert room is not None
     if room.low_c is None or room.high_c is None:
         return f"{room.nights} dry nights in a row, under a roof or indoors,"
-    low, high = (show_temperature(temp_c, units, 0) for temp_c in (room.low_c, room.high_c))
+    low, high = show_not_below(room.low_c, units), show_not_above(room.high_c, units)
     if rest.trigger is Trigger.AUTUMN_NIGHTS:
         return f"{room.nights} nights at {low} to {high} in late summer and autumn"
     dry = ", nearly dry" if rest.must_be_dry else ""

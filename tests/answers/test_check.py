@@ -388,7 +388,7 @@ def test_facts_in_fahrenheit_tell_temperatures_and_differences_apart() -> None:
         "ceiling 96.8 °F"
     )
     hardly = facts(group_facts(distinct(flowers=Flowers.HARDLY), F))
-    assert "in a bright room at 45 °F to 61 °F bring them" in hardly["Flowers"]
+    assert "in a bright room at 45 °F to 60 °F bring them" in hardly["Flowers"]
     assert not [label for label, text in told.items() if "°C" in text]
 
 
