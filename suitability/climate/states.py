@@ -248,7 +248,7 @@ def lay_out_nights(
         lost = find_missed(own)
         return fold_flags(axis, lost.cold | lost.hot, outside=False)
 
-    coldest, winter, summer = cut_days(_daily_mean(nights, gaps), axis)
+    coldest, winter, summer = cut_days(daily_mean(nights, gaps), axis)
     unknown = np.asarray(gaps[:, NIGHT_HOURS].any(axis=1))
     day_unknown = np.asarray(gaps.any(axis=1))
     hot_run, known_hot_run = _hot_runs(nights)
@@ -335,7 +335,7 @@ def cut_days(mean_c: FloatArray, axis: FoldedAxis) -> tuple[int, int, int]:
     return coldest, winter, summer
 
 
-def _daily_mean(nights: FloatArray, gaps: BoolArray) -> FloatArray:
+def daily_mean(nights: FloatArray, gaps: BoolArray) -> FloatArray:
     """Mean of nights with at least 20 hours, shape (night)."""
     known = (~gaps).sum(axis=1)
     total = np.where(gaps, 0.0, nights).sum(axis=1)
