@@ -112,7 +112,7 @@ def show_temperature(temp_c: float, unit: TemperatureUnit, decimals: int = 1) ->
 
 def show_not_below(temp_c: float, unit: TemperatureUnit) -> str:
     """
-    The whole degree at or above a temperature: a mark that must not be told too low.
+    The whole degree at or above a temperature: a floor or limit must not be told too low.
 
     Examples
     --------
@@ -123,6 +123,21 @@ def show_not_below(temp_c: float, unit: TemperatureUnit) -> str:
     """
     value = shown_value(temp_c, unit)
     return f"{math.ceil(round(value, DECIMALS_KEPT))} {unit.symbol}"
+
+
+def show_not_above(temp_c: float, unit: TemperatureUnit) -> str:
+    """
+    The whole degree at or below a temperature: a ceiling must not be told too high.
+
+    Examples
+    --------
+    >>> show_not_above(17.5, TemperatureUnit.C), show_not_above(36.0, TemperatureUnit.F)
+    ('17 °C', '96 °F')
+    >>> show_not_above(35.0, TemperatureUnit.F)
+    '95 °F'
+    """
+    value = shown_value(temp_c, unit)
+    return f"{math.floor(round(value, DECIMALS_KEPT))} {unit.symbol}"
 
 
 def show_difference(delta_c: float, unit: TemperatureUnit, decimals: int = 1) -> str:

@@ -74,9 +74,7 @@ from suitability.climate.days import (
     position_of,
 )
 from suitability.climate.observing import plant_years, usable_years
-from suitability.climate.states import (
-    unsafe_nights,
-)
+from suitability.climate.states import cut_days, daily_mean, unsafe_nights
 from suitability.climate.worst import highest_apart, lowest
 from suitability.climate.zones import hardiness_zone, heat_zone, hot_days
 from suitability.groups.group import Needs
@@ -88,16 +86,16 @@ KNOWN_SHARE = 0.95  # of a calendar year's days
 DAY_SHIFT_H = 12  # from days that run noon to noon to those that run midnight to midnight
 
 
-def find_zones(filled: Record, place: Place, summer: int, minimum_allowance_c: float) -> PlaceZones:
+def find_zones(filled: Record, place: Place, minimum_allowance_c: float) -> PlaceZones:
     """
     Hardiness by the coldest night of each winter, heat by days above 30 °C, in the open air.
+
+    Winters are cut at the open air's own mid-summer, so that no spot asked about moves them.
 
     Parameters
     ----------
     filled
         From `years_asked`, its short gaps filled.
-    summer
-        Day of the folded year between two winters.
     minimum_allowance_c : K
         What hourly readings miss of the night minimum.
     """
@@ -105,6 +103,7 @@ def find_zones(filled: Record, place: Place, summer: int, minimum_allowance_c: f
     start = local_hour(filled.start_hour, place.utc_offset_hours)
     first_night, nights = hours_by_night(temp_c, start)
     axis = fold_axis(first_night, nights.shape[0])
+    _, _, summer = cut_days(daily_mean(nights, np.isnan(nights)), axis)
     unknown = fold_flags(
         axis, np.asarray(np.isnan(nights[:, NIGHT_HOURS]).any(axis=1)), outside=True
     )
@@ -215,7 +214,6 @@ def check_groups(laid_out: LaidOut) -> CheckResult:
     findings: list[Finding] = []
     as_outside = (one.record for one in laid_out.spots if one.spot.is_as_outside)
     filled = next(as_outside, None) or fill_short_gaps(used)
-    summer = laid_out.spots[0].nights.summer
     ends = verdicts_at_ends(used, place, laid_out.spots, options)
     everyone = [needs for laid in laid_out.spots for needs in laid.needs]
     outside: MeanYear | None = None
@@ -254,7 +252,7 @@ def check_groups(laid_out: LaidOut) -> CheckResult:
         record=summarise_record(used),
         settings=settings_of(options),
         results=tuple(findings),
-        zones=find_zones(filled, place, summer, options.minimum_allowance_c),
+        zones=find_zones(filled, place, options.minimum_allowance_c),
         spots=tuple(laid.spot for laid in laid_out.spots),
     )
 

@@ -16,7 +16,9 @@ from suitability.advice.cases import Case, growing_days
 from suitability.advice.checking import carried_of
 from suitability.advice.comfort import comfortable_nights, first_growth
 from suitability.advice.mean_year import count_hours
+from suitability.advice.needs import find_heat, lay_out_heat
 from suitability.advice.plant_state import Subject
+from suitability.advice.plant_year import HeatOutlook
 from suitability.advice.preparing import (
     CheckOptions,
     SpotCases,
@@ -28,7 +30,7 @@ from suitability.advice.preparing import (
 )
 from suitability.advice.question import Question
 from suitability.advice.reasons import limiting_causes
-from suitability.advice.resting import find_rest, lay_out_resting
+from suitability.advice.resting import days_met, days_out, find_rest, lay_out_resting
 from suitability.advice.result import (
     CarriedNights,
     Credit,
@@ -39,6 +41,7 @@ from suitability.advice.result import (
 )
 from suitability.advice.spot_years import (
     ByEnd,
+    FloatArray,
     Interval,
     Years,
     gain,
@@ -50,6 +53,8 @@ from suitability.advice.terms import (
     ComfortMark,
     ComfortSeason,
     GrowsFrom,
+    HeatOut,
+    HeatWord,
     IfProvisional,
     InARoom,
     MonthlyHours,
@@ -62,7 +67,7 @@ from suitability.advice.terms import (
 from suitability.advice.verdicts import Decision, season_of
 from suitability.climate.cold import trailing_sum
 from suitability.climate.days import local_hour
-from suitability.climate.exposure import HOURS_OF_YEAR
+from suitability.climate.heat import SpotHeat
 from suitability.climate.states import SpotNights
 from suitability.groups.group import Needs
 from suitability.places import Place
@@ -81,7 +86,8 @@ from suitability.spots.spot import LIGHT_CLASSES, End, Spot
 from suitability.weather.record import Record
 
 LightWord = Literal["fits", "darker", "brighter", "not-said"]
-DecidedBy = Literal["verdict", "season", "unsafe-nights", "rest", "hours-below", "nothing"]
+DecidedBy = Literal["verdict", "season", "unsafe-nights", "rest", "hours-below", "heat", "nothing"]
+HARM = {HeatWord.LITTLE: 0, HeatWord.IF_DRY: 0, HeatWord.AT_TIMES: 1, HeatWord.EXPECT_DAMAGE: 2}
 
 
 class Row(Whose, frozen=True, kw_only=True):
@@ -126,9 +132,11 @@ class Row(Whose, frozen=True, kw_only=True):
     heat_hours: Annotated[
         Annotated[Hours, Meta(ge=0)] | None,
         Meta(
-            description="Above the ceiling, a year on the mean; null without a ceiling.",
+            description="Above the ceiling on the days out (on all days of who spends none), a "
+            "year on the mean, as `check` has it; null without a ceiling.",
         ),
     ]
+    heat: HeatOut = None
     rest: RestFinding
     carried_nights: Annotated[
         CarriedNights | None, Meta(description="Whatever the verdict; null without one.")
@@ -156,6 +164,10 @@ class Row(Whose, frozen=True, kw_only=True):
     stand_here: Annotated[
         tuple[str, ...], Meta(description="Names of those of the plants that stand there.")
     ] = ()
+    order: Annotated[
+        int,
+        Meta(ge=1, description="In its group's order, 1 the best; rooms are ordered apart."),
+    ] = 1
 
     @property
     def days(self) -> int:
@@ -214,6 +226,14 @@ class Difference(Result, frozen=True, kw_only=True):
             extra_json_schema={"unit": "h a year"},
         ),
     ]
+    heat_hours_difference: Annotated[
+        Interval | None,
+        Meta(
+            description="Above the ceiling on the days out; null where too few years tell, and "
+            "without a ceiling.",
+            extra_json_schema={"unit": "h a year"},
+        ),
+    ] = None
     years: Annotated[Count, Meta(description="Years, or pairs of them, behind it.")]
     years_shared: Annotated[
         Count,
@@ -226,7 +246,8 @@ class Difference(Result, frozen=True, kw_only=True):
         bool | None,
         Meta(
             description="Whether the interval of what the order hangs on leaves out zero as the "
-            "order says, and no other one the other way; null where too few years tell."
+            "order says, and no other one the other way; null where too few years tell. True "
+            "where none of cold does, and heat harms the group less at the better one, outdoors."
         ),
     ]
 
@@ -320,7 +341,7 @@ def key_of(row: Row) -> Key:
 
 
 def order_of(rows: Sequence[Row]) -> list[Row]:
-    """The rows of one group, the best spot first; equal ones as they stood."""
+    """The rows of one group by all but heat, the best spot first; equal ones as they stood."""
 
     def key(row: Row) -> tuple[float, float, float, float, float]:
         unsafe = math.inf if row.unsafe_nights is None else row.unsafe_nights
@@ -328,6 +349,44 @@ def order_of(rows: Sequence[Row]) -> list[Row]:
         return -row.verdict.rank, -row.days, unsafe, -_rest_share(row), hours
 
     return sorted(rows, key=key)
+
+
+def best_first(rows: Sequence[Row]) -> list[Row]:
+    """The rows of one group, outdoors or of rooms, by their order."""
+    return sorted(rows, key=lambda row: row.order)
+
+
+def _put_in_order(rows: Sequence[Row], years: Mapping[Key, ByEnd]) -> list[Row]:
+    """
+    The same rows with their order: as `order_of` has them, and then by heat.
+
+    Of the first that is left and those that cold cannot tell from it, the next is the first than
+    which heat harms none of the others less.
+    """
+    left = order_of(rows)
+    if not any(HARM.get(row.heat or HeatWord.UNKNOWN) and not row.indoors for row in rows):
+        return [replace(row, order=at) for at, row in enumerate(left, start=1)]
+
+    @cache
+    def difference(better: Row, other: Row) -> Difference:
+        return find_difference(better, other, years)
+
+    def are_tied(first: Row, other: Row) -> bool:
+        told = difference(first, other)
+        sure = told.told_apart is True and told.decided_by != "heat"
+        return first.verdict is other.verdict and not sure
+
+    def milder(row: Row, other: Row) -> bool:
+        return difference(row, other).decided_by == "heat"
+
+    ordered: list[Row] = []
+    while left:
+        tied = [left[0], *(row for row in left[1:] if are_tied(left[0], row))]
+        mildest = (row for row in tied if not any(milder(other, row) for other in tied))
+        following = next(mildest, left[0])
+        left.remove(following)
+        ordered.append(replace(following, order=len(ordered) + 1))
+    return ordered
 
 
 def apart(rows: Sequence[Row]) -> tuple[list[Row], list[Row]]:
@@ -348,20 +407,34 @@ def find_difference(better: Row, other: Row, years: Mapping[Key, ByEnd]) -> Diff
     How far the better of two rows is from the other, and whether that can be told.
 
     It can if what the order hangs on differs from year to year as the order says, and nothing else
-    that is compared differs the other way.
+    that is compared differs the other way; or if that tells neither to be the better, and heat
+    harms the group less at this one, outdoors.
     """
     first, second = years[key_of(better)], years[key_of(other)]
     growing = first[End.USUAL].growing & second[End.USUAL].growing
     days = how_far_apart(first, second, lambda one: one.days)
     unsafe = how_far_apart(first, second, lambda one: one.unsafe)
     hours = how_far_apart(first, second, lambda one: one.hours_in(growing))
+    hot = how_far_apart(first, second, lambda one: one.hot).interval
     decided_by, reason = _reason(better, other)
-    told = {
-        "verdict": gain(days.interval, 1.0),
-        "season": gain(days.interval, 1.0),
-        "unsafe-nights": gain(unsafe.interval, -1.0),
-        "hours-below": gain(hours.interval, -1.0),
-    }.get(decided_by, False)
+
+    def told_by_cold(sign: float) -> bool | None:
+        told = {
+            "verdict": gain(days.interval, sign),
+            "season": gain(days.interval, sign),
+            "unsafe-nights": gain(unsafe.interval, -sign),
+            "hours-below": gain(hours.interval, -sign),
+        }.get(decided_by, False)
+        return told and _agree(days.interval, unsafe.interval, sign)
+
+    told = told_by_cold(1.0)
+    if (
+        better.verdict is other.verdict
+        and not better.indoors  # of a room the heat of summer is hardly known
+        and not (told or told_by_cold(-1.0))
+        and _is_milder(better, other, hot)
+    ):
+        decided_by, reason, told = "heat", _less_heat(better, other), True
     return Difference(
         group=better.group,
         plants=better.plants,
@@ -372,20 +445,48 @@ def find_difference(better: Row, other: Row, years: Mapping[Key, ByEnd]) -> Diff
         season_days_difference=days.interval,
         unsafe_nights_difference=unsafe.interval,
         hours_below_difference=hours.interval,
+        heat_hours_difference=hot,
         years=unsafe.number,
         years_shared=unsafe.shared,
-        told_apart=told and _agree(days.interval, unsafe.interval),
+        told_apart=told,
     )
 
 
-def _agree(days: Interval | None, unsafe: Interval | None) -> bool:
-    """Whether no mean of years speaks against the first: fewer days, or more unsafe nights."""
-    fewer = days is not None and days.difference < 0.0
-    return not fewer and (unsafe is None or unsafe.difference <= 0.0)
+def _agree(days: Interval | None, unsafe: Interval | None, sign: float) -> bool:
+    """Whether no mean of years speaks against the better: fewer days, or more unsafe nights."""
+    fewer = days is not None and sign * days.difference < 0.0
+    return not fewer and (unsafe is None or sign * unsafe.difference <= 0.0)
+
+
+def _is_milder(row: Row, other: Row, hours: Interval | None) -> bool:
+    """Whether heat harms a group less at the first: by its class, or, harmed at both, by hours."""
+    mine, others = (HARM.get(one.heat or HeatWord.UNKNOWN) for one in (row, other))
+    if mine is None or others is None or mine != others:
+        return mine is not None and others is not None and mine < others
+    return mine > 0 and gain(hours, -1.0) is True
+
+
+def harms_more(row: Row, other: Row | None) -> bool:
+    """Whether heat is of a worse class for a group at the first of two spots."""
+    return other is not None and _is_milder(other, row, None)
+
+
+def _less_heat(better: Row, other: Row) -> str:
+    """How much less heat harms, in words."""
+    if better.heat is other.heat:
+        return (
+            f"{_number(better.heat_hours)} hours a year above its ceiling against "
+            f"{_number(other.heat_hours)}"
+        )
+    meant = {HeatWord.AT_TIMES: "harm at times", HeatWord.EXPECT_DAMAGE: "damage to be expected"}
+    mine, others = (
+        meant.get(one.heat or HeatWord.LITTLE, "little to fear") for one in (better, other)
+    )
+    return f"heat: {mine} against {others}"
 
 
 def _reason(better: Row, other: Row) -> tuple[DecidedBy, str]:
-    """What the order hangs on, and in words."""
+    """What the order by cold hangs on, and in words."""
     if better.verdict is not other.verdict:
         return "verdict", f"{_verdict(better)} against {_verdict(other)}"
     if better.days != other.days:
@@ -457,7 +558,7 @@ class _Choice(Struct, frozen=True, kw_only=True):
 
 def _choose(rows: Sequence[Row], years: Mapping[Key, ByEnd]) -> _Choice:
     """What plants judged alike choose among, outdoors or of rooms."""
-    ordered = order_of(rows)
+    ordered = best_first(rows)
     first = ordered[0]
     differences = {key_of(row): find_difference(first, row, years) for row in ordered[1:]}
     lives = first.verdict in {Verdict.ALL_YEAR, Verdict.SEASONAL}
@@ -511,10 +612,8 @@ def find_placement(
     worse = main.worse
     against = next((row for row in worse if row.spot in stand), worse[0] if worse else None)
     told = against or (best[1] if len(best) > 1 else None)
-    decided_by: DecidedBy | None = None
-    reason = f"{_verdict(first)} at every spot{' outdoors' if inside else ''}"
-    if told is not None:
-        decided_by, reason = _reason(first, told)
+    difference = None if told is None else main.differences[key_of(told)]
+    everywhere = f"{_verdict(first)} at every spot{' outdoors' if inside else ''}"
     compared, several = {row.spot for row in rows}, len({row.place for row in rows}) > 1
     fits = main.fits
     if inside is not None and (inside.best or not main.best):
@@ -532,9 +631,9 @@ def find_placement(
         best=tuple(map(_place_of, best)),
         best_rooms=tuple(map(_place_of, inside.best if inside else ())),
         against=None if against is None else _place_of(against),
-        decided_by=decided_by,
-        reason=reason,
-        told_apart=None if told is None else main.differences[key_of(told)].told_apart,
+        decided_by=None if difference is None else difference.decided_by,
+        reason=everywhere if difference is None else difference.reason,
+        told_apart=None if difference is None else difference.told_apart,
         standing=tuple(
             Standing(plant=plant, number=number, spot=spot_of[plant], well=well(spot_of[plant]))
             for plant, number in zip(first.plants, first.numbers, strict=True)
@@ -673,9 +772,14 @@ def compare_sites(
     differences, placements = [], []
     for at in range(len(groups)):  # of each spot there are as many rows
         of_group = rows[at :: len(groups)]
+        order: dict[Key, int] = {}
         for kind in apart(of_group):
-            for better, other in pairwise(order_of(kind)):
+            ordered = _put_in_order(kind, years)
+            order |= {key_of(row): row.order for row in ordered}
+            for better, other in pairwise(ordered):
                 differences.append(find_difference(better, other, years))
+        of_group = [replace(row, order=order[key_of(row)]) for row in of_group]
+        rows[at :: len(groups)] = of_group
         if spot_of:
             placement = find_placement(of_group, years, spot_of)
             placements.append(placement)
@@ -713,22 +817,35 @@ def _compare_spot(
         cases = list(map(at_end.case, groups))
         grades[end] = [verdicts.grade(case) for case in cases]
         hours = hours_by_month(cases[0].nights)
+        heat = lay_out_heat(cases[0].nights, at_ends[end], site.place)
         told[end] = [
-            years_of(case, growing_days(case), judged.decision(needs).season, hours(needs.floor_c))
+            years_of(
+                case,
+                growing_days(case),
+                judged.decision(needs).season,
+                hours(needs.floor_c),
+                hot=_hot(needs, judged.decision(needs), heat),
+            )
             for case, needs in zip(cases, groups, strict=True)
         ]
     cases = list(map(judged.case, groups))
     mean_year = count_hours(used if spot.is_as_outside else usual, start, groups)
     hours = hours_by_month(cases[0].nights)
     worst_dose = _worst_doses(cases[0].nights)
-    heat_hours = _heat_hours(usual)
+    heat = lay_out_heat(cases[0].nights, usual, site.place)
     period = lay_out_resting(cases[0].nights, used.prcp_mm, start, roofed=spot.roofed)
     rows: list[Row] = []
     years: list[ByEnd] = []
     for at, (needs, case, carried) in enumerate(zip(groups, cases, carried_of(cases), strict=True)):
         here = {end: by_group[at] for end, by_group in told.items()}
         decision = judged.decision(needs)
-        here[End.USUAL] = years_of(case, decision.floor_days, decision.season, hours(needs.floor_c))
+        here[End.USUAL] = years_of(
+            case,
+            decision.floor_days,
+            decision.season,
+            hours(needs.floor_c),
+            hot=_hot(needs, decision, heat),
+        )
         years.append(here)
         rain_unknown = used.prcp_mm is None and not spot.roofed
         rows.append(
@@ -746,7 +863,7 @@ def _compare_spot(
                 rest=find_rest(needs, decision, period, rain_unknown=rain_unknown),
                 hours_below=mean_year.normals[needs.floor_c].hours,
                 worst_dose_c_h=worst_dose(needs.chill_base_c),
-                heat_hours=heat_hours(needs.ceiling_c),
+                heat=find_heat(needs, case.observed.winter_usable, days_out(decision), heat),
                 light=light_of(spot.light, light_classes.get(needs.key)),
             )
         )
@@ -782,7 +899,7 @@ def _row(
     rest: RestFinding,
     hours_below: MonthlyHours,
     worst_dose_c_h: float,
-    heat_hours: float | None,
+    heat: HeatOutlook | None,
     light: LightWord,
 ) -> Row:
     verdict = decision.verdict
@@ -806,7 +923,8 @@ def _row(
         unsafe_nights_worst=float(known.max()) if known.size else None,
         worst_dose_c_h=worst_dose_c_h,
         hours_below=hours_below,
-        heat_hours=heat_hours,
+        heat_hours=None if heat is None else heat.hours_mean,
+        heat=None if heat is None else heat.word,
         rest=rest,
         carried_nights=None if verdict is Verdict.NONE else carried,
         moves=2 if verdict is Verdict.SEASONAL else 0,
@@ -826,18 +944,11 @@ def _worst_doses(nights: SpotNights) -> Callable[[float], float]:
     return worst_dose
 
 
-def _heat_hours(at_spot: Record) -> Callable[[float | None], float | None]:
-    """Observed hours above a ceiling, a year of 8,766 h; None without a ceiling or an hour."""
-    temp_c = at_spot.temp_c[at_spot.counted & ~np.isnan(at_spot.temp_c)]
-
-    @cache
-    def heat_hours(ceiling_c: float | None) -> float | None:
-        if ceiling_c is None or not temp_c.size:
-            return None
-        share = np.count_nonzero(temp_c > ceiling_c + 1e-9) / temp_c.size
-        return float(share * HOURS_OF_YEAR)
-
-    return heat_hours
+def _hot(needs: Needs, decision: Decision, heat: SpotHeat) -> FloatArray | None:
+    """Hours above the ceiling on the days out, (plant year); None without a ceiling."""
+    if needs.ceiling_c is None:
+        return None
+    return heat.years(days_met(decision), ceiling_c=needs.ceiling_c).hours
 
 
 def light_of(spot_light: str | None, group_light: str | None) -> LightWord:

@@ -18,6 +18,7 @@ from suitability.advice.cases import Case
 from suitability.advice.plant_year import (
     HARMFUL_WARM_NIGHTS,
     DryAir,
+    HeatCause,
     HeatOutlook,
     PlantYear,
     RestOfYear,
@@ -161,8 +162,9 @@ def find_heat(
     hours, runs = years.hours[usable], np.sort(years.longest_run[usable])
     warm = years.warm_nights
     some = bool(usable.any())
+    word = heat_word(years, usable, hardy=needs.heat_hardy)
     return HeatOutlook(
-        word=heat_word(years, usable, hardy=needs.heat_hardy),
+        word=word,
         ceiling_c=needs.ceiling_c,
         signs=needs.heat_signs,
         warm_night_c=needs.warm_night_c,
@@ -176,17 +178,34 @@ def find_heat(
         usual_run=int(runs[runs.size // 2]) if some else None,
         warm_nights_mean=float(warm[usable].mean()) if warm is not None and some else None,
         harmful_years=int(_harmful(years)[usable].sum()),
+        cause=None if word is HeatWord.LITTLE else cause_of_harm(years, usable),
         of_years=int(hours.size),
         spent_out=bool(out.any()),
     )
 
 
+def _harms(years: HeatYears) -> dict[HeatCause, BoolArray]:
+    """By cause, the years whose heat does harm, (plant year)."""
+    harms: dict[HeatCause, BoolArray] = {
+        "hours": years.hours > HEAT_HOURS_MANY,
+        "run": years.longest_run >= HARMFUL_RUN_DAYS,
+    }
+    if years.warm_nights is None:
+        return harms
+    return {"warm-nights": years.warm_nights > HARMFUL_WARM_NIGHTS, **harms}
+
+
 def _harmful(years: HeatYears) -> BoolArray:
     """Years whose heat does harm, (plant year)."""
-    harmful: BoolArray = (years.hours > HEAT_HOURS_MANY) | (years.longest_run >= HARMFUL_RUN_DAYS)
-    if years.warm_nights is not None:
-        harmful |= years.warm_nights > HARMFUL_WARM_NIGHTS
+    harmful: BoolArray = np.logical_or.reduce(list(_harms(years).values()))
     return harmful
+
+
+def cause_of_harm(years: HeatYears, usable: BoolArray) -> HeatCause | None:
+    """What harms in most years, the first of equal ones; None where no year does harm."""
+    number = {cause: np.count_nonzero(harms[usable]) for cause, harms in _harms(years).items()}
+    most = max(number, key=number.__getitem__)
+    return most if number[most] else None
 
 
 def heat_word(years: HeatYears, usable: BoolArray, *, hardy: bool) -> HeatWord:

@@ -119,6 +119,9 @@ class RestOutlook(Result, frozen=True, kw_only=True):
     left_most: Annotated[Count | None, Meta(description="The same in the worst year.")]
 
 
+HeatCause = Literal["warm-nights", "hours", "run"]
+
+
 class HeatOutlook(Result, frozen=True, kw_only=True):
     """Heat on the days that the plant spends out; on all days where it spends none."""
 
@@ -153,6 +156,10 @@ class HeatOutlook(Result, frozen=True, kw_only=True):
         ),
     ]
     of_years: Count
+    cause: Annotated[
+        HeatCause | None,
+        Meta(description="What harms in most of these years; null where none does, or little."),
+    ] = None
     spent_out: Annotated[
         bool,
         Meta(
@@ -160,12 +167,6 @@ class HeatOutlook(Result, frozen=True, kw_only=True):
             "meet."
         ),
     ]
-
-    @property
-    def harmful_warm_nights(self) -> float | None:
-        """Warm nights of a mean year where they are so many that they harm; None elsewhere."""
-        nights = self.warm_nights_mean
-        return nights if nights is not None and nights > HARMFUL_WARM_NIGHTS else None
 
 
 class DryAir(Result, frozen=True, kw_only=True):

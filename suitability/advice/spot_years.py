@@ -56,6 +56,9 @@ class ByYear(Struct, frozen=True, kw_only=True):
         return one[both], two[both]
 
 
+NO_YEARS = ByYear(first=0, values=np.empty(0))
+
+
 class Years(Struct, frozen=True, kw_only=True):
     """
     What the years of one group at one spot were like.
@@ -71,12 +74,15 @@ class Years(Struct, frozen=True, kw_only=True):
         Below the growth floor, of each year from mid-summer.
     growing : (12)
         Months in which the growth floor counts on most days.
+    hot : h
+        Above the ceiling on the days out, of each year from mid-winter; none without a ceiling.
     """
 
     days: ByYear
     unsafe: ByYear
     hours: tuple[ByYear, ...]
     growing: BoolArray
+    hot: ByYear = NO_YEARS
 
     def hours_in(self, months: BoolArray) -> ByYear:
         """Hours below the growth floor in some months of each year."""
@@ -157,7 +163,12 @@ def hours_by_month(nights: SpotNights) -> Callable[[float], tuple[FloatArray, ..
 
 
 def years_of(
-    case: Case, growing: BoolArray, season: Stretch | None, hours: Sequence[FloatArray]
+    case: Case,
+    growing: BoolArray,
+    season: Stretch | None,
+    hours: Sequence[FloatArray],
+    *,
+    hot: FloatArray | None = None,
 ) -> Years:
     """
     What the plant years of a case were like.
@@ -169,6 +180,8 @@ def years_of(
     season
         The promised one, or the longest if that is too short; None where there is none.
     hours : of each month, (plant year)
+    hot : (plant year), h
+        Above the ceiling; None without one.
     """
     nights, observed = case.nights, case.observed
     unsafe = plant_years(unsafe_nights(case.shortfall), nights.summer, outside=False).sum(axis=1)
@@ -193,6 +206,7 @@ def years_of(
         unsafe=by_year(unsafe, observed.summer_usable, nights.summer),
         hours=tuple(by_year(one, observed.summer_usable, nights.summer) for one in hours),
         growing=2 * days_cool <= MONTH_DAYS,
+        hot=NO_YEARS if hot is None else by_year(hot, observed.winter_usable, nights.winter),
     )
 
 

@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from suitability.advice.comparison import apart, order_of
-from suitability.advice.terms import Verdict
+from suitability.advice.comparison import apart, best_first, harms_more
+from suitability.advice.terms import HeatWord, Verdict
 from suitability.answers import words
 from suitability.brief import first_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
     from suitability.advice.comparison import (
         Comparison,
@@ -30,6 +30,9 @@ if TYPE_CHECKING:
 
 NAMED = 4  # plants that a sentence names before it counts the others
 OUTDOORS = (Verdict.ALL_YEAR, Verdict.SEASONAL)
+BEST_NAMED = 2  # spots of which a headline says how much better they are
+TIES_NAMED = 2  # different ties of which it names the spots
+SHADE = "shade and air it"
 NOT_SURE = "with what is known of the spots that is not sure"
 
 
@@ -104,12 +107,15 @@ class Choice(Struct, frozen=True, kw_only=True):
         At the first spot of their order.
     best
         The first spot, and those that cannot be told from it; empty: none is fit.
+    dark
+        Those of them that are too dark.
     other
         With which it is compared, and in what they differ; None: with none.
     """
 
     row: Row
     best: tuple[str, ...]
+    dark: tuple[str, ...]
     other: Row | None
     decided_by: DecidedBy | None
     told_apart: bool | None
@@ -123,7 +129,7 @@ def _choices(found: Comparison, labels: Labels) -> Iterator[Choice]:
     }
     for case, rows in () if found.placements else cases_of(found).items():
         outdoors, rooms = apart(rows)
-        ordered = order_of(outdoors or rooms)
+        ordered = best_first(outdoors or rooms)
         told = by_better.get((*case, ordered[0].place, ordered[0].spot))
         yield _choice_of_group(ordered, told, labels)
     for one, rows in placed_rows(found):
@@ -132,6 +138,7 @@ def _choices(found: Comparison, labels: Labels) -> Iterator[Choice]:
         yield Choice(
             row=by_spot[one.best[0].place, one.best[0].spot] if one.best else rows[0],
             best=tuple(label_of(spot, labels) for spot in one.best),
+            dark=_too_dark((by_spot[spot.place, spot.spot] for spot in one.best), labels),
             other=None if other is None else by_spot[other.place, other.spot],
             decided_by=one.decided_by,
             told_apart=one.told_apart,
@@ -147,10 +154,16 @@ def _choice_of_group(ordered: Sequence[Row], told: Difference | None, labels: La
     return Choice(
         row=first,
         best=tuple(label_of(row, labels) for row in best),
+        dark=_too_dark(best, labels),
         other=others[0] if others else None,
         decided_by=None if told is None else told.decided_by,
         told_apart=None if told is None else told.told_apart,
     )
+
+
+def _too_dark(rows: Iterable[Row], labels: Labels) -> tuple[str, ...]:
+    """At which of the spots it gets too little light."""
+    return tuple(label_of(row, labels) for row in rows if row.light == "darker")
 
 
 def _number(choices: Iterable[Choice]) -> int:
@@ -172,10 +185,12 @@ def _of_one(choice: Choice, labels: Labels) -> str:
         return f"None of these spots is fit for {name}: {row.verdict}."
     if len(choice.best) > 1:
         times = list(dict.fromkeys([_time(row), _time(other)]))
+        both = f"{' and '.join(choice.best)}{_dark_at([choice])}"
         told = " against ".join(times) if len(times) > 1 else f"{times[0]} at both"
-        return f"No difference can be told for {name} between {' and '.join(choice.best)}: {told}."
-    doubt = f"; {NOT_SURE}" if choice.told_apart is False else ""
-    return f"{at} is best for {name}: {_by_how_much([choice], labels)}{doubt}."
+        return f"No difference can be told for {name} between {both}: {told}."
+    beside = [_by_how_much([choice], labels), "expect heat damage there" if _hot([choice]) else ""]
+    doubt = NOT_SURE if choice.told_apart is False else ""
+    return f"{at} is best for {name}: {'; '.join(filter(None, (*beside, doubt)))}."
 
 
 def _parts(choices: Sequence[Choice], labels: Labels) -> Iterator[str]:
@@ -189,41 +204,95 @@ def _parts(choices: Sequence[Choice], labels: Labels) -> Iterator[str]:
     for choice in choices:
         if len(choice.best) == 1:
             by_spot.setdefault(choice.best[0], []).append(choice)
-    for spot, alike in sorted(by_spot.items(), key=lambda one: -_number(one[1])):
+    ordered = sorted(by_spot.items(), key=lambda one: -_number(one[1]))
+    for spot, alike in ordered[:BEST_NAMED]:
         dark = _number(choice for choice in alike if choice.row.light == "darker")
-        beside = [_by_how_much(alike, labels), f"too dark there for {dark}" if dark else ""]
+        hot = _hot(alike)
+        beside = [
+            _by_how_much(alike, labels),
+            f"too dark there for {dark}" if dark else "",
+            f"expect heat damage there for {hot}" if hot else "",
+        ]
         told = "; ".join(filter(None, beside))
         yield f"{spot} is best for {whom(_number(alike))}{f' ({told})' if told else ''}"
-    tied = [choice for choice in choices if len(choice.best) > 1]
+    others = sum(_number(alike) for _, alike in ordered[BEST_NAMED:])
+    if others:
+        yield f"another spot for {others}"
+    yield from _ties(choices, whom)
     nowhere = _number(choice for choice in choices if not choice.best)
-    if tied:
-        common = [spot for spot in tied[0].best if all(spot in one.best for one in tied)]
-        told = f"no spot is better than {' or '.join(common)}" if common else "several spots tie"
-        yield f"{told} for {whom(_number(tied))}"
     if nowhere:
         yield f"none is fit for {whom(nowhere)}"
+
+
+def _ties(choices: Sequence[Choice], whom: Callable[[int], str]) -> Iterator[str]:
+    """Which spots are the best together and for how many; of many different ties only these."""
+    tied: dict[frozenset[str], list[Choice]] = {}
+    for choice in choices:
+        if len(choice.best) > 1:
+            tied.setdefault(frozenset(choice.best), []).append(choice)
+    if len(tied) > TIES_NAMED:
+        yield f"several spots tie for {sum(map(_number, tied.values()))}"
+    for alike in tied.values() if len(tied) <= TIES_NAMED else ():
+        best = " or ".join(alike[0].best)
+        yield f"no spot is better than {best} for {whom(_number(alike))}{_dark_at(alike)}"
+
+
+def _dark_at(tied: Sequence[Choice]) -> str:
+    """At which of the spots that tie it is too dark, and for how many of several."""
+    dark = [(spot, _number(one for one in tied if spot in one.dark)) for spot in tied[0].best]
+    if all(number == _number(tied) for _, number in dark):
+        return " (too dark there)"
+    told = [
+        f"{spot}{'' if number == _number(tied) else f' for {number}'}"
+        for spot, number in dark
+        if number
+    ]
+    return f" (too dark at {' and '.join(told)})" if told else ""
+
+
+def _hot(choices: Iterable[Choice]) -> int:
+    """How many groups heat damages at their best spot, and less at the next; plants are told so."""
+    return _number(
+        choice
+        for choice in choices
+        if not choice.row.plants
+        and choice.row.heat is HeatWord.EXPECT_DAMAGE
+        and harms_more(choice.row, choice.other)
+    )
 
 
 def _better_moved(found: Comparison, labels: Labels) -> str:
     """Which plants would be better moved, and where."""
     moved: dict[str, list[str]] = {}
     for one, rows in placed_rows(found):
-        light = {(row.place, row.spot): row.light for row in rows}
         where = " or ".join(label_of(best, labels) for best in one.best)
-        if any(light[best.place, best.spot] == "darker" for best in one.best):
-            where += " if it gets light there"
         when = season_there(one, rows)
         for standing in one.standing:
             if standing.well is False:
                 stands = words.clean(standing.spot or "", 24)
-                moved.setdefault(where, []).append(
+                there = f"{where}{if_moved(one, rows, standing.spot)}"
+                moved.setdefault(there, []).append(
                     f"{words.clean(standing.plant, 40)} from {stands}{when}"
                 )
     if moved:
-        better = "; ".join(f"to {spot}: {first_of(names, NAMED)}" for spot, names in moved.items())
+        most = NAMED if len(moved) <= 2 else NAMED // 2
+        better = "; ".join(f"to {spot}: {first_of(names, most)}" for spot, names in moved.items())
         return f"Better moved {better}."
     placed = any(one.well is not None for each in found.placements for one in each.standing)
     return "No plant would be better moved." if placed else ""
+
+
+def if_moved(one: Placement, rows: Sequence[Row], *stands: str | None) -> str:
+    """On what a move to the best spot hangs, and what heat does there to a plant from elsewhere."""
+    best = {(spot.place, spot.spot) for spot in one.best}
+    there = [row for row in rows if (row.place, row.spot) in best]
+    told = " if it gets light there" if any(row.light == "darker" for row in there) else ""
+    if any(row.heat is HeatWord.EXPECT_DAMAGE for row in there):
+        return f"{told}, but expect heat damage there: {SHADE}"
+    from_here = [row for row in rows if row.spot in stands]
+    if any(harms_more(row, other) for row in there for other in from_here):
+        return f"{told}, but heat harms it there at times: {SHADE}"
+    return told
 
 
 def season_there(one: Placement, rows: Sequence[Row]) -> str:
@@ -242,7 +311,7 @@ def _in_rooms(found: Comparison, labels: Labels) -> str:
     best = Counter[str]()
     for rows in cases_of(found).values():
         outdoors, rooms = apart(rows)
-        first = order_of(rooms)[0] if outdoors and rooms else None
+        first = best_first(rooms)[0] if outdoors and rooms else None
         if first is not None and first.verdict in OUTDOORS:
             best[label_of(first, labels)] += words.weight(first)
     if not best:
@@ -342,6 +411,13 @@ def _fewer_hours(pairs: Pairs, where: str) -> str:
     return f"{fewer} fewer hours a year below the floor than {where}"
 
 
+def _less_heat(pairs: Pairs, where: str) -> str:
+    fewer = _fewer((row.heat_hours, other.heat_hours) for row, other in pairs)
+    if fewer is None or any(row.heat is not other.heat for row, other in pairs):
+        return f"less harm by heat than {where}"
+    return f"{fewer} fewer hours a year above the ceiling than {where}"
+
+
 def _alike(pairs: Pairs, where: str) -> str:  # noqa: ARG001  (as the others)
     return f"alike {where}"
 
@@ -351,6 +427,7 @@ TOLD = {
     "unsafe-nights": _fewer_nights,
     "rest": _rested,
     "hours-below": _fewer_hours,
+    "heat": _less_heat,
     "nothing": _alike,
 }
 

@@ -26,6 +26,8 @@ from suitability.groups.words import unsaid
 from suitability.units import (
     TemperatureUnit,
     bare,
+    show_not_above,
+    show_not_below,
     show_temperature,
     temperatures_in,
 )
@@ -136,17 +138,20 @@ def _verdict(card: Card) -> str:
 
 def _survives(card: Card, units: TemperatureUnit) -> str:
     """What it is likely to come through."""
-    dry, wet = (show_temperature(temp_c, units, 0) for temp_c in (card.limit_c, card.limit_wet_c))
+    dry, wet = (show_not_below(temp_c, units) for temp_c in (card.limit_c, card.limit_wet_c))
     return f"single nights down to about {dry} dry, {wet} wet; below that expect lasting harm"
 
 
 def _grows(card: Card, units: TemperatureUnit) -> str:
     """Nights from which it grows, and those that suit it."""
-    text = f"with nights from {show_temperature(card.floor_c, units, 0)}"
-    if card.good_nights_c is not None:
-        text += f", best {_degrees(card.good_nights_c, units)}"
+    text = f"with nights from {show_not_below(card.floor_c, units)}"
+    good = card.good_nights_c
+    if good is not None and good.high > card.floor_c:  # they may begin below: cooler is survived
+        low = bare(show_not_below(max(good.low, card.floor_c), units), units)
+        high = show_not_above(good.high, units)
+        text += f", best {high if low == bare(high, units) else f'{low} to {high}'}"
     if card.rest_floor_c is not None and card.rests is not Rests.NOT_TOLD:
-        text += f"; in its rest from {show_temperature(card.rest_floor_c, units, 0)}"
+        text += f"; in its rest from {show_not_below(card.rest_floor_c, units)}"
     return text
 
 
@@ -246,9 +251,9 @@ def _heat(card: Card, units: TemperatureUnit) -> str:
     if heat is None:
         return ""
     if heat.hours_mean is None:
-        return f"harms above {show_temperature(heat.ceiling_c, units, 0)}"
+        return f"harms above {show_not_above(heat.ceiling_c, units)}"
     text = words.heat_told(heat, units)
-    if heat.longest_run:
+    if heat.longest_run and heat.cause != "run":
         text += f"; hot days in a row: {heat.longest_run} at most"
     return text
 

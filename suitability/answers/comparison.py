@@ -14,6 +14,7 @@ from suitability.answers.best_spot import (
     case_of,
     cases_of,
     headline,
+    if_moved,
     label_of,
     placed_rows,
     season_there,
@@ -57,6 +58,7 @@ BAR_GROUPS = 6  # groups whose hours are drawn; all are in the table
 GROUP_COLUMN = 20  # characters
 WORDED_COLUMN = 20  # characters that a column takes whose cells are in full, its gap included
 ROOM_COLUMN = 34  # likewise of a spot in a room
+WORDED_SPOTS = 4  # beside which there is room for words below 100 columns
 NARROWEST = 80  # columns of a terminal
 WIDE = 200  # columns of a terminal from which the verdicts of the numbers stand in one line
 NEARLY = "nearly all year"
@@ -73,13 +75,13 @@ TINY = {
 TINY_IN_A_ROOM = TINY | {Verdict.ALL_YEAR: "stays", Verdict.INDOOR: "no"}
 NOT_JUDGED = "No verdict: too little of the record is known; `suitability check` says what lacks."
 TOO_FEW = "too few years tell how sure that is"
-NAME_FEW = "Name up to four groups with --group to see numbers."
+NAME_FEW = "Name up to four groups with --group to see numbers, or ask for all with --details."
 NEARLY_NOTE = "Nearly all year: it may stay out if carried in, or covered, on a few nights a year."
 RANGE_DECIDES = "?: the range of what is known of the spot decides; measure it."
 BEST_NOTE = (
     "Dates: outdoor-seasonal, out to in. Best: the first in the order of verdict, season, unsafe "
-    "nights, rest and hours below the floor, rooms apart. Tie: no difference can be told from the "
-    "best."
+    "nights, rest, hours below the floor and, where these tell none apart, heat; rooms apart. Tie: "
+    "no difference can be told from the best."
 )
 WORDED_BELOW = 104  # columns of a terminal below which columns stand closer
 SEASON_DAYS = f"Days: {Verdict.SEASONAL}, and how long its season is"
@@ -303,9 +305,9 @@ def _best_outdoors(one: Placement, rows: Sequence[Row], labels: Labels) -> str:
     """The same without the rooms that stand beside spots outdoors."""
     named = [label_of(best, labels) for best in one.best]
     moves = ""
-    if any(standing.well is False for standing in one.standing):
-        dark = any(row.best and row.light == "darker" for row in rows)
-        moves = f": move it{' if it gets light there' if dark else ''}{season_there(one, rows)}"
+    move = [standing.spot for standing in one.standing if standing.well is False]
+    if move:
+        moves = f": move it{if_moved(one, rows, *move)}{season_there(one, rows)}"
     if len(named) > 1:
         return f"{' or '.join(named)}{moves}"
     return f"{named[0]}{moves}" if named else "none"
@@ -401,11 +403,16 @@ def _key_of_letters(found: Comparison) -> list[str]:
         (TINY_IN_A_ROOM if row.indoors else TINY).get(row.verdict): _verdict(row).text
         for row in found.results
     }
-    marks = {mark for row in found.results for mark in _marks(row, found)}
     return [
         *(f"{short}: {' '.join(told[short].split())}" for short in told if short),
-        *(f"{letter}: {mark}" for mark, letter in LETTERS.items() if mark in marks),
+        *_letters_told(found),
     ]
+
+
+def _letters_told(found: Comparison) -> list[str]:
+    """The letters that stand for words, explained, only those in use."""
+    marks = {mark for row in found.results for mark in _marks(row, found)}
+    return [f"{letter}: {mark}" for mark, letter in LETTERS.items() if mark in marks]
 
 
 def _matrix_key(found: Comparison) -> str:
@@ -461,39 +468,52 @@ def matrix_table(found: Comparison) -> Table:
         def cell(rows: dict[tuple[str, str], Row]) -> Cell:
             row = rows[key]
             if found.placements:
-                return _placed_cell(row, found, tie=(case_of(row), row.indoors) in ties)
+                tie = (case_of(row), row.indoors) in ties
+                return _placed_cell(row, found, tie=tie, letters=letters)
             return _worded(row, found)
 
         return Column.of(labels[key], cell, wraps=True, long_from=room)
 
+    letters = len(labels) > WORDED_SPOTS
     columns: list[Column[dict[tuple[str, str], Row]]] = [
         words.who_column(
             by_case, lambda rows: next(iter(rows.values())), key=True, widest=GROUP_COLUMN
         ),
         *map(told, labels),
     ]
-    letters = _key_of_letters(found) if room > NARROWEST else []
-    note = f"{'; '.join([SEASON_DAYS, *letters])}."
+    key = _key_of_letters(found) if room > NARROWEST else []
+    note = f"{'; '.join([SEASON_DAYS, *key])}."
     if found.placements:
-        note = " ".join((BEST_NOTE, *words.growth_note(found.results)))
+        key = [f"{'; '.join(_letters_told(found))}."] if letters and _letters_told(found) else []
+        note = " ".join((BEST_NOTE, *key, *words.growth_note(found.results)))
     return build_table("verdicts", columns, by_case, notes=(note,), dense_below=NARROWEST)
 
 
-def _placed_cell(row: Row, found: Comparison, *, tie: bool) -> Cell:
-    """Verdict or dates of the season, what weakens it, and whether it is the best spot."""
+def _placed_cell(row: Row, found: Comparison, *, tie: bool, letters: bool) -> Cell:
+    """
+    Verdict or dates of the season, what weakens it, and whether it is the best spot.
+
+    Parameters
+    ----------
+    letters
+        Whether letters stand for what weakens it where columns are narrow.
+    """
     told = _verdict(row)
     if row.verdict is Verdict.SEASONAL:
         dates = words.season_of(row, short=True)
         told = Cell(dates, short=dates)
     decides = " ?" if spot_decides(row) else ""
-    marks = _marks(row, found)
+    weak, marks = _marks(row, found), []
     if row.grows_from is not None:
         marks.append(words.growth_mark(row))
     if row.best:
         marks.append("tie" if tie else "best")
+    short = [" ".join([f"{told.short}{decides}", *map(LETTERS.__getitem__, weak)])]
+    if not letters:
+        short = [f"{told.short}{decides}", *weak]
     return Cell(
-        ",\n".join([f"{told.text}{decides}", *marks]),
-        short="\n".join([f"{told.short}{decides}", *marks]),
+        ",\n".join([f"{told.text}{decides}", *weak, *marks]),
+        short="\n".join([*short, *marks]),
         mark=words.VERDICT_MARKS[row.verdict],
     )
 
@@ -512,12 +532,15 @@ def _number_sections(found: Comparison, labels: Labels, units: TemperatureUnit) 
     """
     All numbers, and the order of spots in words.
 
-    On a page one table and one list hold them; on a terminal a few groups have theirs each.
+    On a page one table and one list hold them; on a terminal a few groups have theirs each, and
+    many share two tables, in the details.
     """
     cases = cases_of(found)
     sections: list[Section] = []
     if len(cases) <= IN_FULL:
         sections += _on_terminal(found, labels, units)
+    else:
+        sections.append(_of_many(found, units))
     what = words.who(found.results).lower()
     drawn = f", of the first {BAR_GROUPS} {what}s" if len(cases) > BAR_GROUPS else ""
     hours = Chart(
@@ -576,6 +599,21 @@ def _on_terminal(found: Comparison, labels: Labels, units: TemperatureUnit) -> I
         )
 
 
+def _of_many(found: Comparison, units: TemperatureUnit) -> Section:
+    """The numbers of many groups, whose verdicts stand above, the spots of each together."""
+    rows = [row for alike in cases_of(found).values() for row in alike]
+    return Section(
+        name="numbers-of-all",
+        title=f"All spots and {words.who(found.results).lower()}s in numbers",
+        level=Level.DETAIL,
+        blocks=tuple(
+            numbers_table(rows, found, units, name=f"{name}-of-all", only=only, whose=On.ALL)
+            for name, only in (("numbers", CHOSEN_BY[1:]), ("more", BESIDE))
+        ),
+        on=On.TERMINAL,
+    )
+
+
 def numbers_table(
     rows: Sequence[Row],
     found: Comparison,
@@ -583,6 +621,7 @@ def numbers_table(
     *,
     name: str,
     only: Sequence[str] = (),
+    whose: On = On.PAGE,
 ) -> Table:
     """
     One row a spot and group, with every number, explained below.
@@ -591,11 +630,13 @@ def numbers_table(
     ----------
     only
         Short heads of the numbers that it has; none: all.
+    whose
+        Where the groups are named.
     """
     labels = spot_labels(found)
     columns: list[Column[Row]] = [
         Column.of("Spot", lambda row: label_of(row, labels), wraps=True, widest=22),
-        words.who_column(rows, key=True, on=On.PAGE),
+        words.who_column(rows, key=True, on=whose),
         *(
             column
             for column in _number_columns(found, units)
@@ -608,7 +649,7 @@ def numbers_table(
         "left out all year, median (worst)",
         "Below": "hours a year below the growth floor",
         "Rest": "years that met it (?: not known)",
-        "Heat": "hours a year above the ceiling",
+        "Heat": "hours a year above the ceiling on the days out",
         "Dose": f"worst {units.symbol}·h in 14 days",
         "Carried": "nights a year, typical (worst), were it left out; no more than unsafe ones, "
         "for a night indoors adds no cold to those after it",
@@ -760,8 +801,9 @@ def difference_sentence(one: Difference, labels: Labels) -> str:
         ("days of season a year", one.season_days_difference),
         ("unsafe nights a year", one.unsafe_nights_difference),
         ("hours below the floor in months of growth", one.hours_below_difference),
+        ("hours above the ceiling", one.heat_hours_difference),
     ):
-        if interval is not None:
+        if interval is not None and (one.decided_by == "heat" or "above" not in what):
             parts.append(_apart(interval, what))
     if one.better.place != one.other.place and one.years_shared >= FEWEST_SHARED:
         parts[-1] += f", in the {one.years_shared} years that both know"

@@ -8,7 +8,7 @@ from suitability.advice.terms import Flowers, Missing, Rests, Verdict
 from suitability.answers import words
 from suitability.brief import MONTHS
 from suitability.groups.group import Mark, Trigger
-from suitability.units import TemperatureUnit, show_temperature
+from suitability.units import TemperatureUnit, show_not_above, show_not_below
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -53,9 +53,14 @@ IN_A_LIST = {  # beside "hardly flowers", "flowers shyly"
 SENTENCES = {
     Flowers.SHYLY: "Will flower shyly here",
     Flowers.HARDLY: "Will hardly flower here",
-    Flowers.AFTER_COOL_ROOM: "Will hardly flower unless their room is cool in winter",
+    Flowers.AFTER_COOL_ROOM: "Will hardly flower unless their room is cool in",
     Flowers.AFTER_DRY_REST: "Will hardly flower unless kept dry in their winter indoors",
 }
+
+
+def _season(rest: Rest) -> str:
+    """When its cool nights are wanted."""
+    return "autumn" if rest.trigger is Trigger.AUTUMN_NIGHTS else "winter"
 
 
 def _of(rest: Rest, table: dict[Trigger, str]) -> str:
@@ -120,7 +125,7 @@ def _room(rest: Rest, units: TemperatureUnit) -> str:
     assert room is not None
     if room.low_c is None or room.high_c is None:
         return f"{room.nights} dry nights in a row, under a roof or indoors,"
-    low, high = (show_temperature(temp_c, units, 0) for temp_c in (room.low_c, room.high_c))
+    low, high = show_not_below(room.low_c, units), show_not_above(room.high_c, units)
     if rest.trigger is Trigger.AUTUMN_NIGHTS:
         return f"{room.nights} nights at {low} to {high} in late summer and autumn"
     dry = ", nearly dry" if rest.must_be_dry else ""
@@ -196,9 +201,7 @@ def flowers_mark(one: Finding) -> str:
     return {
         Flowers.SHYLY: f"flowers shyly{why}",
         Flowers.HARDLY: f"hardly flowers{why}",
-        Flowers.AFTER_COOL_ROOM: "cool autumn room"
-        if one.rest.trigger is Trigger.AUTUMN_NIGHTS
-        else "cool winter room",
+        Flowers.AFTER_COOL_ROOM: f"cool {_season(one.rest)} room",
         Flowers.AFTER_DRY_REST: "dry winter indoors",
     }.get(one.flowers, "")
 
@@ -207,15 +210,16 @@ def sentences(findings: Sequence[Finding]) -> list[str]:
     """Which groups flower shyly or hardly, and for want of what."""
     told = []
     for flowers, sentence in SENTENCES.items():
-        by_lack: dict[str, list[str]] = {}
+        by_lack: dict[tuple[str, str], list[str]] = {}
         winters_in = flowers in (Flowers.AFTER_COOL_ROOM, Flowers.AFTER_DRY_REST)
         told_lack = lack_outdoors if winters_in else lack
         for one in findings:
             if one.flowers is flowers:
-                by_lack.setdefault(told_lack(one.rest), []).append(words.short_name(one))
+                season = f" {_season(one.rest)}" if flowers is Flowers.AFTER_COOL_ROOM else ""
+                by_lack.setdefault((season, told_lack(one.rest)), []).append(words.short_name(one))
         told += [
-            f"{sentence}{f' ({why})' if why else ''}: {', '.join(names)}."
-            for why, names in by_lack.items()
+            f"{sentence}{season}{f' ({why})' if why else ''}: {', '.join(names)}."
+            for (season, why), names in by_lack.items()
         ]
     return told
 

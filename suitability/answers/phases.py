@@ -11,7 +11,7 @@ from suitability.answers.head import HARDENING, INDOOR_AIR, LOOK_IN
 from suitability.brief import MONTHS, first_of
 from suitability.groups.group import Trigger
 from suitability.groups.words import unsaid
-from suitability.units import show_temperature, temperatures_in
+from suitability.units import show_not_below, show_temperature, temperatures_in
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -248,7 +248,7 @@ def full_care(year: GrowthYear, units: TemperatureUnit) -> str:
     """What care in full indoors hangs on, where no room was stated; empty where one was."""
     if Note.INDOORS_BY_LIGHT not in year.notes:
         return ""
-    floor = show_temperature(year.floor_c, units, 0)
+    floor = show_not_below(year.floor_c, units)
     return f"Indoors full water and feed only where the room's nights stay above {floor}."
 
 
@@ -257,7 +257,7 @@ def full_care_where(year: GrowthYear, run: PhaseRun, units: TemperatureUnit) -> 
     indoors = year.weeks[run.first_week - 1].where is Where.INDOORS
     if run.phase is not Phase.GROWING or not indoors or not full_care(year, units):
         return ""
-    return f" where nights stay above {show_temperature(year.floor_c, units, 0)}"
+    return f" where nights stay above {show_not_below(year.floor_c, units)}"
 
 
 def moving_sentences(years: Sequence[GrowthYear], week: int) -> tuple[str, ...]:

@@ -16,6 +16,7 @@ from suitability.spots.spot import OPEN_AIR
 from suitability.units import (
     TemperatureUnit,
     show_difference,
+    show_not_above,
     show_not_below,
     show_temperature,
     shown_value,
@@ -376,7 +377,7 @@ def _heat(one: Finding | Move, units: TemperatureUnit) -> str:
     """Of a group that is out: what heat does to it, in a sentence; empty where it does little."""
     used = one.thresholds
     if used.heat_signs and used.ceiling_c is not None and one.heat in HARMED:
-        signs = f"{used.heat_signs} above {show_temperature(used.ceiling_c, units, 0)}"
+        signs = f"{used.heat_signs} above {show_not_above(used.ceiling_c, units)}"
         often = "Expect heat damage" if one.heat is HeatWord.EXPECT_DAMAGE else "Heat at times"
         return f"{often}: {signs}."
     if one.warm_nights is not None:
@@ -390,16 +391,19 @@ def _heat(one: Finding | Move, units: TemperatureUnit) -> str:
 
 
 def heat_told(heat: HeatOutlook, units: TemperatureUnit) -> str:
-    """What heat does, and for how long; by warm nights where these do harm."""
+    """What heat does, and how much of what does it in most years: hours, days in a row, nights."""
     word = HEAT_WORDS[heat.word]
     if heat.hours_mean is None:
         return word
     where = "" if heat.spent_out else ", were it out"
-    told = f"{hours(heat.hours_mean)} h a year above {show_temperature(heat.ceiling_c, units, 0)}"
+    told = f"{hours(heat.hours_mean)} h a year"
+    if heat.cause == "run":
+        told = f"{heat.longest_run} days in a row"
+    told += f" above {show_not_above(heat.ceiling_c, units)}"
     told += f" ({heat.signs})" if heat.signs else ""
-    nights = heat.harmful_warm_nights
-    if nights is not None and heat.warm_night_c is not None:
-        limit = show_temperature(heat.warm_night_c, units, 0)
+    nights = heat.warm_nights_mean
+    if heat.cause == "warm-nights" and nights is not None and heat.warm_night_c is not None:
+        limit = show_not_above(heat.warm_night_c, units)
         told = f"{nights:.0f} nights a year stay above {limit}"
     return f"{word}: {told}{where}"
 
@@ -523,7 +527,7 @@ def room_needed(one: Finding | Move, units: TemperatureUnit) -> str:
         room += f", or {show_not_below(used.rest_floor_c, units)} while it rests"
     hot = any(limiting.cause == "heat" for limiting in one.limiting)
     if hot and used.ceiling_c is not None:
-        room += f" and below {show_temperature(used.ceiling_c, units, 0)} by day"
+        room += f" and below {show_not_above(used.ceiling_c, units)} by day"
     return room
 
 

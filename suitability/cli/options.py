@@ -117,7 +117,9 @@ class Spots(Struct, frozen=True, kw_only=True):
             autocompletion=offer_spots,
         ),
     ] = None
-    roof: Annotated[bool, where_option("--roof", help="Rain is kept off the pots.")] = False
+    roof: Annotated[
+        bool, where_option("--roof", help="Rain is kept off the pots; beside no --spot.")
+    ] = False
 
 
 class Plants(Struct, frozen=True, kw_only=True):

@@ -255,7 +255,7 @@ def lay_out_nights(
         cold, hot = (fold_flags(axis, flags, outside=False) for flags in (lost.cold, lost.hot))
         return Missed(cold=cold, hot=hot)
 
-    coldest, winter, summer = cut_days(_daily_mean(nights, gaps), axis)
+    coldest, winter, summer = cut_days(daily_mean(nights, gaps), axis)
     unknown = np.asarray(gaps[:, NIGHT_HOURS].any(axis=1))
     day_unknown = np.asarray(gaps.any(axis=1))
     hot_run, known_hot_run = _hot_runs(nights)
@@ -343,7 +343,7 @@ def cut_days(mean_c: FloatArray, axis: FoldedAxis) -> tuple[int, int, int]:
     return coldest, winter, summer
 
 
-def _daily_mean(nights: FloatArray, gaps: BoolArray) -> FloatArray:
+def daily_mean(nights: FloatArray, gaps: BoolArray) -> FloatArray:
     """Mean of nights with at least 20 hours, shape (night)."""
     known = (~gaps).sum(axis=1)
     total = np.where(gaps, 0.0, nights).sum(axis=1)

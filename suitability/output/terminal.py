@@ -6,6 +6,7 @@ Lines are plain ASCII, meaning is in words, colour only helps.
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from suitability.answers.sheet import Facts, Level, Mark, On, Table, Text
@@ -31,6 +32,7 @@ STYLES = {
 }
 LABEL_WIDEST = 28  # characters
 HERE = (On.ALL, On.TERMINAL)
+WITHIN = re.compile(r"(?<=[^\W\d]-)(?=\w)")  # where a word may be broken: behind a hyphen
 LEAST_TABLE = 80  # columns that tables are made for: a number that is cut short would be another
 
 
@@ -168,13 +170,69 @@ def _print_rows(
     *,
     dense: bool,
 ) -> None:
-    """A table as it stands."""
-    printed = plain_table(title, gap=1 if dense else 2)
-    for column in columns:
-        _add_column(printed, column, dense=dense)
+    """A table as it stands, its cells broken where its width asks for it."""
+    widths, gap = _fitted(columns, rows, console.width, dense=dense)
+    printed = plain_table(title, gap=gap)
+    for column, width in zip(columns, widths, strict=True):
+        _add_column(printed, column, dense=dense, width=width)
     for row in rows:
-        printed.add_row(*row)
+        printed.add_row(*map(_broken, row, widths))
     console.print(printed)
+
+
+def _fitted(
+    columns: Sequence[TableColumn], rows: Sequence[Sequence[Styled]], room: int, *, dense: bool
+) -> tuple[list[int], int]:
+    """
+    The width of each column, and the blanks between them.
+
+    The widest give way: first heads are broken between words, then the blanks, then cells between
+    words, and words within only where nothing else helps. Columns that do not wrap stay as wide.
+    """
+    widths, gap = _widths(columns, rows, dense=dense), 1 if dense else 2
+    cells = [[row[at].plain for row in rows] for at in range(len(columns))]
+    heads = [_longest_word([column.short or column.title]) for column in columns]
+    lines = [max((len(line) for text in told for line in text.split("\n")), default=0)
+             for told in cells]  # fmt: skip
+    wraps = [at for at, column in enumerate(columns) if column.wraps]
+
+    def narrow(least: Sequence[int]) -> int:
+        """How much too wide the table stays."""
+        over = sum(widths) + gap * (len(widths) - 1) - room
+        while over > 0:
+            wider = [at for at in wraps if widths[at] > least[at]]
+            if not wider:
+                break
+            widths[max(wider, key=widths.__getitem__)] -= 1
+            over -= 1
+        return over
+
+    if narrow(list(map(max, heads, lines))) > 0:
+        gap = 1
+        narrow(list(map(max, heads, map(_longest_word, cells))))
+        narrow([1] * len(widths))
+    return widths, gap
+
+
+def _longest_word(texts: Sequence[str]) -> int:
+    """Characters of the longest piece that is not to be broken."""
+    pieces = (piece for text in texts for word in text.split() for piece in WITHIN.split(word))
+    return max(map(len, pieces), default=0)
+
+
+def _broken(cell: Styled, width: int) -> Styled:
+    """A cell whose words are broken behind their hyphens where they are wider than its column."""
+    from rich.text import Text as Styled  # noqa: PLC0415
+
+    def lines(word: re.Match[str]) -> str:
+        broken = [""]
+        for piece in WITHIN.split(word.group()):
+            if len(broken[-1]) + len(piece) > width and broken[-1]:
+                broken.append("")
+            broken[-1] += piece
+        return "\n".join(broken)
+
+    return Styled(re.sub(r"\S+", lines, cell.plain), style=cell.style)
 
 
 def _widths(
@@ -252,15 +310,14 @@ def _print_parted(
     def opened(title: str) -> RichTable:
         made = plain_table(title, gap=1 if dense else 2)
         for column, width in zip(columns, widths, strict=False):
-            _add_column(made, column, dense=dense)
-            made.columns[-1].width = width
+            _add_column(made, column, dense=dense, width=width)
         return made
 
     console.print(opened(table.title))
     for row, sentences in zip(rows, table.below or [()] * len(rows), strict=True):
         alone = opened("")
         alone.show_header = False
-        alone.add_row(*row[:kept])
+        alone.add_row(*map(_broken, row, widths))
         console.print(alone)
         for sentence in (*_headed(columns[kept:], row[kept:]), *sentences):
             console.print(Padding(Styled(sentence), (0, 0, 0, 2)))
@@ -281,14 +338,15 @@ def _widest(column: TableColumn, *, dense: bool) -> int:
     return column.widest if dense else column.widest * 3 // 2
 
 
-def _add_column(printed: RichTable, column: TableColumn, *, dense: bool) -> None:
+def _add_column(printed: RichTable, column: TableColumn, *, dense: bool, width: int) -> None:
     from rich.text import Text as Styled  # noqa: PLC0415
 
     printed.add_column(
-        Styled(column.short or column.title),
+        _broken(Styled(column.short or column.title), width),
         justify="right" if column.number else "left",
         no_wrap=not column.wraps,
         overflow="fold" if column.wraps else "ellipsis",
+        width=width,
         max_width=_widest(column, dense=dense) or None,
     )
 

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from suitability.advice.check import check
 from suitability.advice.comfort import comfortable_nights, first_growth
 from suitability.advice.moves import moves
-from suitability.advice.needs import heat_word
+from suitability.advice.needs import cause_of_harm, heat_word
 from suitability.advice.question import ask
 from suitability.advice.result import CheckResult
 from suitability.advice.terms import HeatWord, Verdict
@@ -131,6 +131,31 @@ def test_heat_that_harms_others_asks_only_for_moist_air(
     usable = np.ones(len(hours), np.bool_)
     assert heat_word(years, usable, hardy=False) is plain
     assert heat_word(years, usable, hardy=True) is hardy
+
+
+@pytest.mark.parametrize(
+    ("hours", "runs", "warm", "cause"),
+    [
+        ([200.0, 200.0, 0.0], [0, 0, 4], [0, 0, 0], "hours"),
+        ([200.0, 0.0, 0.0], [4, 4, 0], [0, 0, 0], "run"),
+        ([2.0, 0.0, 0.0], [1, 0, 0], [15, 14, 3], "warm-nights"),
+        ([200.0, 0.0, 0.0], [4, 0, 0], [15, 0, 0], "warm-nights"),
+        ([200.0, 0.0, 0.0], [4, 0, 0], None, "hours"),
+        ([150.0, 0.0, 0.0], [3, 0, 0], [14, 0, 0], None),
+        ([0.0, 0.0, 0.0, 200.0], [0, 0, 0, 4], [0, 0, 0, 15], None),
+    ],
+)
+def test_what_of_heat_harms(
+    hours: list[float], runs: list[int], warm: list[int] | None, cause: str | None
+) -> None:
+    """That which harms in most of the years observed well enough, the first three here."""
+    years = HeatYears(
+        hours=np.array(hours),
+        longest_run=np.array(runs),
+        warm_nights=None if warm is None else np.array(warm),
+    )
+    usable = np.arange(len(hours)) < 3
+    assert cause_of_harm(years, usable) == cause
 
 
 # On real records ----------------------------------------------------------------------------------

@@ -10,11 +10,18 @@ from msgspec.structs import astuple, replace
 
 from suitability import parallel
 from suitability.advice.checking import check_groups
-from suitability.advice.comparison import Site, compare_sites, order_of
+from suitability.advice.comparison import (
+    Site,
+    compare_sites,
+    find_difference,
+    key_of,
+    order_of,
+)
+from suitability.advice.needs import judge_needs
 from suitability.advice.preparing import lay_out
-from suitability.advice.spot_years import Interval
-from suitability.advice.terms import MonthlyHours, Verdict
-from suitability.spots.spot import OPEN_AIR, ROOFED, Offset, Room, Spot
+from suitability.advice.spot_years import ByYear, Interval, Years
+from suitability.advice.terms import HeatWord, MonthlyHours, Verdict
+from suitability.spots.spot import OPEN_AIR, ROOFED, End, Offset, Room, Spot
 from suitability.weather.record import clip_record
 
 from .conftest import GROUP, OPTIONS, PLACE
@@ -255,6 +262,99 @@ def test_light_of_spot_and_group(
     assert row.light == word
 
 
+def test_heat_is_that_of_check(mild: Record) -> None:
+    """Hours above the ceiling and what they do, on the days out and, of who has none, on all."""
+    hot = replace(GROUP, ceiling_c=26.0)
+    spots = tuple(warmer(f"by {step}", step, step, step) for step in (-8, 0, 3))
+    site = Site(record=mild, place=PLACE, spots=spots, options=OPTIONS)
+    laid_out = lay_out(mild, PLACE, spots, [hot], OPTIONS)
+    rows = compare_sites([site], [hot], {}).results
+    told = [(row.heat, row.heat_hours) for row in rows]
+    heats = [year.heat for year in judge_needs(laid_out)]
+    assert told == [(heat.word, heat.hours_mean) for heat in heats if heat is not None]
+    assert [row.heat for row in rows] == [one.heat for one in check_groups(laid_out).results]
+    assert {row.verdict for row in rows} == {Verdict.INDOOR, Verdict.SEASONAL}
+    assert len({row.heat for row in rows}) > 1
+    assert compare(mild, ROOFED).results[0].heat is None
+
+
+def test_heat_tells_apart_what_cold_does_not(mild: Record) -> None:
+    """Days eight degrees hotter, nights by none to three: damage tells what seasons do not."""
+    plant = replace(GROUP, ceiling_c=26.0, plants=("one",), numbers=(1,))
+    night = Offset(low=-3.0, usual=0.0, high=3.0)
+    shady, glass = (
+        replace(
+            ROOFED,
+            name=name,
+            clear_night_c=night,
+            other_night_c=night,
+            day_c=Offset(low=by, usual=by, high=by),
+        )
+        for name, by in (("shady", 0.0), ("glass", 8.0))
+    )
+    twin = replace(shady, name="twin")
+    spots = (glass, shady, twin)
+    site = Site(record=mild, place=PLACE, spots=spots, options=OPTIONS)
+    found = compare_sites([site], [plant], {}, spot_of={"one": "glass"})
+    assert order_of(found.results)[0].spot == "glass"  # a warmer day counts where nothing else does
+    assert [(row.spot, row.order) for row in found.results] == [
+        ("glass", 3),
+        ("shady", 1),
+        ("twin", 2),
+    ]
+    (placement,) = found.placements
+    assert [one.spot for one in placement.best] == ["shady", "twin"]
+    assert (placement.decided_by, placement.told_apart) == ("heat", True)
+    assert placement.reason == "heat: harm at times against damage to be expected"
+    assert placement.standing[0].well is False
+    last = found.differences[-1]
+    assert (last.better.spot, last.other.spot, last.decided_by) == ("twin", "glass", "heat")
+    assert last.heat_hours_difference is not None
+    assert last.heat_hours_difference.high < 0.0
+
+
+@pytest.mark.parametrize(
+    ("mine", "others", "surely", "told"),
+    [
+        (HeatWord.AT_TIMES, HeatWord.EXPECT_DAMAGE, False, True),
+        (HeatWord.LITTLE, HeatWord.AT_TIMES, False, True),
+        (HeatWord.EXPECT_DAMAGE, HeatWord.EXPECT_DAMAGE, True, True),
+        (HeatWord.EXPECT_DAMAGE, HeatWord.EXPECT_DAMAGE, False, False),
+        (HeatWord.LITTLE, HeatWord.LITTLE, True, False),
+        (HeatWord.LITTLE, HeatWord.IF_DRY, True, False),
+        (HeatWord.UNKNOWN, HeatWord.EXPECT_DAMAGE, True, False),
+        (HeatWord.EXPECT_DAMAGE, HeatWord.AT_TIMES, True, False),
+        (None, None, False, False),
+    ],
+)
+def test_what_heat_tells_apart(
+    mild: Record,
+    mine: HeatWord | None,
+    others: HeatWord | None,
+    surely: bool,  # noqa: FBT001
+    told: bool,  # noqa: FBT001
+) -> None:
+    """A milder class; of those that harm also fewer hours for certain; outdoors alone."""
+    (row,) = compare(mild, ROOFED).results
+    level = np.full(8, 100.0)
+    one = Years(
+        days=ByYear(first=2001, values=level),
+        unsafe=ByYear(first=2001, values=level),
+        hours=(ByYear(first=2001, values=level),) * 12,
+        growing=np.ones(12, np.bool_),
+        hot=ByYear(first=2001, values=level),
+    )
+    two = replace(one, hot=ByYear(first=2001, values=level + (50.0 if surely else 0.0)))
+    first, second = replace(row, spot="a", heat=mine), replace(row, spot="b", heat=others)
+    years = {key_of(first): {End.USUAL: one}, key_of(second): {End.USUAL: two}}
+    found = find_difference(first, second, years)
+    assert (found.decided_by == "heat", found.told_apart) == (told, told)
+    inside, beside = (replace(each, indoors=True) for each in (first, second))
+    assert find_difference(inside, beside, years).decided_by == "nothing"
+    lower = replace(second, verdict=Verdict.INDOOR)
+    assert find_difference(first, lower, years).decided_by == "verdict"
+
+
 def test_heat_and_dose_are_counted_at_the_spot(mild: Record) -> None:
     """Ten degrees warmer: more hours above the ceiling, less cold."""
     hot = replace(GROUP, ceiling_c=26.0)
@@ -264,7 +364,7 @@ def test_heat_and_dose_are_counted_at_the_spot(mild: Record) -> None:
     plain, heated = compare_sites([site], [hot], {}).results
     assert plain.heat_hours is not None
     assert heated.heat_hours is not None
-    share = np.mean(mild.temp_c > 26.0)
-    assert plain.heat_hours == pytest.approx(8766.0 * share, abs=0.5)
+    share = np.mean(mild.temp_c > 26.0)  # of eleven calendar years; the mean is of ten whole ones
+    assert plain.heat_hours == pytest.approx(8766.0 * share, rel=0.05)
     assert heated.heat_hours > plain.heat_hours
     assert heated.worst_dose_c_h < plain.worst_dose_c_h

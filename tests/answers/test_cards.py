@@ -12,7 +12,7 @@ from msgspec.structs import replace
 from suitability.advice.card import cards
 from suitability.advice.moves import Tonight
 from suitability.advice.question import ask
-from suitability.advice.terms import Rests, Season, Verdict
+from suitability.advice.terms import Rests, Season, Span, Verdict
 from suitability.answers.cards import card_facts, cards_sheet
 from suitability.answers.head import (
     ANIMALS,
@@ -97,15 +97,25 @@ def test_every_line_of_a_card_says_its_own_fields() -> None:
     ]
 
 
+@pytest.mark.parametrize(
+    ("low", "high", "best"),
+    [(12.0, 20.0, ", best 16 to 20 °C"), (17.0, 20.0, ", best 17 to 20 °C"), (12.0, 16.0, "")],
+)
+def test_the_best_nights_begin_no_lower_than_it_grows(low: float, high: float, best: str) -> None:
+    """The catalogue's range may begin below the floor: such nights it only survives."""
+    one = card(good_nights_c=Span(low=low, high=high), rest_floor_c=None, floor_c=16.0)
+    assert told(one)["Grows"] == f"with nights from 16 °C{best}"
+
+
 def test_temperatures_follow_the_unit() -> None:
-    """Each line with a temperature, in °F: 3 °C is 37.4 °F, 5 °C is 41 °F."""
+    """Each line with a temperature: 3 °C is 37.4 °F, 5 °C is 41; floors up, ceilings down."""
     said = told(card(), F)
-    assert said["Survives"].startswith("single nights down to about 37 °F dry, 43 °F wet")
-    assert said["Grows"] == "with nights from 61 °F, best 64 to 70 °F; in its rest from 55 °F"
+    assert said["Survives"].startswith("single nights down to about 38 °F dry, 43 °F wet")
+    assert said["Grows"] == "with nights from 61 °F, best 65 to 69 °F; in its rest from 56 °F"
     assert said["Comfort"].endswith("nights of 62.6 °F or more")
     assert said["Tonight"].endswith("of 47 °F or less (dry: 41 °F)")
     assert "nights of 46 to 54 °F" in said["Rest"]
-    assert "above 97 °F" in said["Heat"]
+    assert "above 96 °F" in said["Heat"]
     assert said["First harm"] == "spots below about 50 °F"
 
 

@@ -388,7 +388,7 @@ def test_facts_in_fahrenheit_tell_temperatures_and_differences_apart() -> None:
         "ceiling 96.8 °F"
     )
     hardly = facts(group_facts(distinct(flowers=Flowers.HARDLY), F))
-    assert "in a bright room at 45 °F to 61 °F bring them" in hardly["Flowers"]
+    assert "in a bright room at 45 °F to 60 °F bring them" in hardly["Flowers"]
     assert not [label for label, text in told.items() if "°C" in text]
 
 
@@ -890,6 +890,23 @@ def test_what_winters_in_a_room_does_not_want_for_the_cold_it_is_spared(missing:
         f"after 40 nights in a bright room at 8 °C to 15 °C; {why}: outdoors enough in 1 of 9 years"
     )
     assert f"cool in winter ({why}): phalaenanthe." in " ".join(verdicts_table([finding], C).notes)
+
+
+def test_the_season_of_a_cool_room_is_that_of_the_nights_that_bring_flowers() -> None:
+    """Autumn for groups of autumn nights, winter for the others, each in its own sentence."""
+    rest = RestFinding(needed=True, missing=Missing.COLD)
+    rows = [
+        examples.seasonal(
+            group=group, flowers=Flowers.AFTER_COOL_ROOM, rest=replace(rest, trigger=trigger)
+        )
+        for group, trigger in (
+            ("boat", Trigger.AUTUMN_NIGHTS), ("soft", Trigger.COLD), ("ship", Trigger.AUTUMN_NIGHTS)
+        )
+    ]  # fmt: skip
+    notes = verdicts_table(rows, C).notes
+    told = "Will hardly flower unless their room is cool in {} (it is carried in before): {}."
+    assert told.format("autumn", "boat, ship") in notes
+    assert told.format("winter", "soft") in notes
 
 
 def test_who_hardly_flowers_and_where_the_spot_decides_is_said_below() -> None:

@@ -17,7 +17,7 @@ from suitability.advice.comparison import (
 )
 from suitability.advice.result import CarriedNights, Limiting, Period, RestFinding, SpotEnds
 from suitability.advice.spot_years import Interval
-from suitability.advice.terms import MonthlyHours, Season, Verdict
+from suitability.advice.terms import HeatWord, MonthlyHours, Season, Verdict
 from suitability.answers import words
 from suitability.answers.best_spot import headline, spot_labels
 from suitability.answers.comparison import (
@@ -156,6 +156,62 @@ def test_a_plant_has_its_best_spot_and_why() -> None:
     )
 
 
+@pytest.mark.parametrize(
+    ("there", "here", "said"),
+    [
+        (HeatWord.EXPECT_DAMAGE, HeatWord.LITTLE, ", but expect heat damage there"),
+        (HeatWord.EXPECT_DAMAGE, HeatWord.EXPECT_DAMAGE, ", but expect heat damage there"),
+        (HeatWord.AT_TIMES, HeatWord.LITTLE, ", but heat harms it there at times"),
+        (HeatWord.AT_TIMES, HeatWord.AT_TIMES, ""),
+        (HeatWord.AT_TIMES, HeatWord.EXPECT_DAMAGE, ""),
+        (HeatWord.IF_DRY, HeatWord.LITTLE, ""),
+        (None, None, ""),
+    ],
+)
+def test_nobody_is_moved_into_heat_without_a_word(
+    there: HeatWord | None, here: HeatWord | None, said: str
+) -> None:
+    """Damage is always told, harm at times where there is less of it where the plant stands."""
+    one = placed()
+    porch, bench = one.results
+    rows = (replace(porch, heat=there, light="fits"), replace(bench, heat=here))
+    one = replace(one, results=rows)
+    told = f"{said}: shade and air it" if said else ""
+    assert narrow(placements_table(one))[0][2] == f"porch: move it{told} (7 Mar to 2 Nov)"
+    assert headline(one).endswith(
+        f"Better moved to porch{told}: old one from bench (7 Mar to 2 Nov)."
+    )
+
+
+def test_of_a_group_heat_at_its_best_spot_is_told() -> None:
+    """Where the next spot has less of it; alone, and counted."""
+    spots = (SpotOfPlace(place="Testing Cove", spot=spot) for spot in "ab")
+    better, other = spots
+    hot, mild = (
+        at(spot, heat=heat, heat_hours=hours)
+        for spot, heat, hours in (
+            ("a", HeatWord.EXPECT_DAMAGE, 900.0),
+            ("b", HeatWord.AT_TIMES, 80.0),
+        )
+    )
+    told = difference(better=better, other=other, reason="")
+    assert headline(found(hot, mild, differences=(told,))).startswith(
+        "a is best for Nobile type: 240 days against 240 days at b; expect heat damage there."
+    )
+    second = [replace(one, group="second") for one in (hot, mild)]
+    two = found(
+        hot, mild, *second, differences=(told, replace(told, group="second", told_apart=True))
+    )
+    assert "; expect heat damage there for 2)" in headline(two)
+    alike = found(hot, replace(mild, heat=HeatWord.EXPECT_DAMAGE), differences=(told,))
+    assert "heat" not in headline(alike)
+    by_heat = difference(better=better, other=other, decided_by="heat")
+    cooler = found(replace(hot, heat_hours=80.0), replace(hot, spot="b"), differences=(by_heat,))
+    assert ": 820 fewer hours a year above the ceiling than at b." in headline(cooler)
+    milder = found(replace(hot, heat=HeatWord.LITTLE), replace(mild), differences=(by_heat,))
+    assert ": less harm by heat than at b." in headline(milder)
+
+
 def test_a_tie_asks_nobody_to_move() -> None:
     """Two spots that no difference tells apart."""
     both = tuple(SpotOfPlace(place="Testing Cove", spot=spot) for spot in ("porch", "bench"))
@@ -167,8 +223,26 @@ def test_a_tie_asks_nobody_to_move() -> None:
     assert "no difference can be told with what is known of the spots" in why
     assert [cell.split("\n")[-1] for cell in narrow(matrix_table(tie))[0][1:]] == ["tie", "tie"]
     assert comparison_sheet(tie, C).headline == (
-        "Of 2 plants: no spot is better than porch or bench for 2. No plant would be better moved."
+        "Of 2 plants: no spot is better than porch or bench for 2 (too dark there). No plant would "
+        "be better moved."
     )
+
+
+def test_beside_many_spots_letters_stand_for_what_weakens_a_verdict() -> None:
+    """And are explained; beside few the words stand."""
+    few = placed()
+    first, second = few.results
+    weak = (replace(first, borderline=True), replace(second, nearly_all_year=True))
+    more = [replace(second, spot=f"spot {number}") for number in range(3)]
+    many = replace(few, results=(*weak, *more))
+    assert narrow(matrix_table(many))[0][1:4] == [
+        "7 Mar to 2 Nov b\nbest", "10 Mar to 26 Oct n", "10 Mar to 26 Oct",
+    ]  # fmt: skip
+    assert "b: borderline; n: nearly all year." in matrix_table(many).notes[0]
+    assert matrix_table(many).rows[0][1].text == "7 Mar to 2 Nov,\nborderline,\nbest"
+    worded = replace(few, results=weak)
+    assert narrow(matrix_table(worded))[0][1] == "7 Mar to 2 Nov\nborderline\nbest"
+    assert "b: borderline" not in matrix_table(worded).notes[0]
 
 
 def test_where_no_spot_is_fit_none_is_the_best() -> None:
@@ -276,6 +350,22 @@ def test_the_terminal_shows_the_same_cells_as_the_page() -> None:
     page = render_page(comparison_sheet(one, C))
     for text in cells(numbers_table(one.results, one, C, name="numbers")).values():
         assert f">{text}<" in page
+
+
+def test_the_numbers_of_many_groups_stand_in_the_details() -> None:
+    """One row a group and spot, the spots of a group together; without them the short answer."""
+    rows = [row(group=f"g{n}", spot=spot) for spot in ("porch", "hollow") for n in range(5)]
+    sheet = comparison_sheet(found(*rows), C)
+    brief = render_terminal(sheet, width=80, colour=False, details=False)
+    full = render_terminal(sheet, width=80, colour=False, details=True)
+    assert "All spots and groups in numbers" not in brief
+    numbers = full.split("All spots and groups in numbers")[1].splitlines()
+    assert [line.split()[:2] for line in numbers if line.startswith(("porch", "hollow"))] == 2 * [
+        [spot, f"g{n}"] for n in range(5) for spot in ("porch", "hollow")
+    ]
+    told = [line.split()[2:] for line in numbers if line.startswith("porch")]
+    assert told[0] == ["86", "31", "(57)", "3150", "9/11", "22", "too", "dark"]
+    assert told[5] == ["173", "13", "(45)", "+1.0"]
 
 
 VERDICTS = (
@@ -517,6 +607,39 @@ def test_of_several_all_year_is_held_against_the_most_of_the_others(
     ]
     rows = [one[side] for side in (0, 1) for one in pairs]
     assert f"({said})" in headline(found(*rows, differences=tuple(told)))
+
+
+def test_a_headline_says_of_ties_what_the_order_below_says() -> None:
+    """Groups that tie at other spots are told apart, and where it is too dark for whom."""
+    spots = {name: SpotOfPlace(place="Testing Cove", spot=name) for name in "abc"}
+    rows = [at(spot, group=group) for group in ("one", "two", "six") for spot in "abc"]
+    told = [
+        difference(group=group, better=spots[better], other=spots[other], told_apart=False)
+        for group, better, other in (
+            ("one", "a", "b"), ("one", "b", "c"), ("two", "a", "b"), ("six", "b", "c"),
+            ("six", "c", "a"),
+        )
+    ]  # fmt: skip
+    order = {("six", "b"): 1, ("six", "c"): 2, ("six", "a"): 3}
+    rows = [
+        replace(
+            row,
+            order=order.get((row.group, row.spot), "abc".index(row.spot) + 1),
+            light="darker" if (row.group, row.spot) in {("one", "b"), ("six", "b")} else "fits",
+        )
+        for row in rows
+    ]
+    assert headline(found(*rows, differences=tuple(told))).startswith(
+        "Of 3 groups: no spot is better than a or b for 2 (too dark at b for 1), no spot is better "
+        "than b or c for 1 (too dark at b). "
+    )
+    third = [difference(group="two", better=spots["a"], other=spots["c"], told_apart=False)]
+    moved = [replace(row, order={"b": 3, "c": 2}.get(row.spot, 1)) if row.group == "two" else row
+             for row in rows]  # fmt: skip
+    told = [one for one in told if one.group != "two"] + third
+    assert headline(found(*moved, differences=tuple(told))).startswith(
+        "Of 3 groups: several spots tie for 3. "
+    )
 
 
 def _for(days: int) -> dict[str, object]:

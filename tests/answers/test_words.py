@@ -13,7 +13,10 @@ from suitability.answers import words
 from suitability.units import TemperatureUnit
 from tests.output import examples
 
+from .card_examples import heat
+
 if TYPE_CHECKING:
+    from suitability.advice.plant_year import HeatCause
     from suitability.advice.result import Finding
 
 
@@ -131,6 +134,21 @@ def test_the_headline_says_what_the_verdict_hides(
     """Between the dates and the years that kept them, and nothing where nothing is hidden."""
     plain = told(comfort_season=WHOLE_YEAR)
     assert told(**changes) == plain.replace(" 10 of 11", f" {sentence} 10 of 11")
+
+
+@pytest.mark.parametrize(
+    ("cause", "told"),
+    [
+        ("hours", "52 h a year above 36 °C"),
+        (None, "52 h a year above 36 °C"),
+        ("run", "5 days in a row above 36 °C"),
+        ("warm-nights", "11 nights a year stay above 24 °C"),
+    ],
+)
+def test_heat_is_told_by_what_harms(cause: HeatCause | None, told: str) -> None:
+    """Few hours are no reason where warm nights are it, be they few on the mean."""
+    outlook = heat(cause=cause, warm_nights_mean=11.0)
+    assert words.heat_told(outlook, C) == f"harms at times: {told}"
 
 
 def test_two_weeks_more_than_the_comfortable_ones_need_no_word() -> None:

@@ -195,6 +195,31 @@ def test_tables_on_a_terminal_show_what_there_is_room_for() -> None:
     assert shown(90)[4] == "long a       1  w     01234567…"
 
 
+def test_words_break_at_blanks_and_hyphens_and_within_only_at_last() -> None:
+    """Where columns give way: a word stays whole as long as any column has room to give."""
+    words = ("outdoor-all-year", "closed-greenhouse far", "provisional and more", "x -5.0")
+    cells = [Column.of(word, lambda _, word=word: word, wraps=True) for word in words]  # type: ignore[misc]
+
+    def shown(*columns: Column[str]) -> list[str]:
+        table = build_table("t", columns, [""], title="")
+        sheet = a_sheet(a_section(table, title=""))
+        return render_terminal(sheet, width=80, colour=False).splitlines()[3:-6]
+
+    def pieces(lines: list[str]) -> list[str]:
+        return [piece for line in lines for piece in line.split()]
+
+    told = shown(*cells, *cells)
+    for whole in ("outdoor-", "all-year", "closed-", "greenhouse", "provisional", "-5.0"):
+        assert pieces(told).count(whole) == 4, whole  # twice in the head, twice below
+    assert "outdoor-all-year" not in pieces(told)
+    assert max(map(len, told)) <= 80
+    crowded = shown(*cells, *cells, *cells, *cells)
+    assert "provisional" not in pieces(crowded)
+    assert max(map(len, crowded)) <= 80
+    roomy = shown(*cells)
+    assert pieces(roomy).count("outdoor-all-year") == 2
+
+
 def test_what_a_narrow_terminal_has_no_room_for_stands_below() -> None:
     """Texts under their rows with their heads; numbers in a second table with the same first."""
     name: Column[str] = Column.of("Name", lambda _: "x" * 30)

@@ -19,6 +19,7 @@ from suitability.advice.preparing import CheckOptions, lay_out
 from suitability.climate.days import hours_by_night
 from suitability.climate.zones import hardiness_zone, heat_zone, hot_days
 from suitability.groups import read_catalogue
+from suitability.spots.kinds import read_kinds
 from suitability.spots.spot import OPEN_AIR
 
 if TYPE_CHECKING:
@@ -104,6 +105,22 @@ def test_a_winter_is_not_torn_at_new_year(hourly: Hourly) -> None:
     assert zones.lowest_c == pytest.approx(-2.0)
     assert zones.hardiness == "9b"
     assert zones.heat == 1
+
+
+def test_the_zones_of_a_place_are_the_same_at_every_spot(
+    extract: Callable[[str], tuple[Record, Place]],
+) -> None:
+    """A cool room has its mid-summer on another day, or none; the place keeps its winters."""
+    nobile = [read_catalogue().find("nobile").needs()]
+    record, place = extract("dallas")
+    kinds = map(read_kinds().find, ("room", "closed-greenhouse", "open-bench"))
+    spots = (OPEN_AIR, *(kind.spot for kind in kinds))
+    found = [
+        check_groups(lay_out(record, place, (spot,), nobile, CheckOptions(rules=Rules()))).zones
+        for spot in spots
+    ]
+    assert found[0] is not None
+    assert [zones == found[0] for zones in found] == [True] * len(spots)
 
 
 def place_of() -> Place:

@@ -182,6 +182,16 @@ def test_the_manual_gives_the_values_and_defaults_that_help_gives(
                 assert f"`{default[1]}`" in rest, f"{command} {entry}: default {default[1]}"
 
 
+def test_the_manual_says_that_a_roof_is_not_for_spots() -> None:
+    """Beside --spot it is refused: each command that has both says so, or sends to `check`."""
+    of_roof = re.compile(r"^\| `--roof` \| (.*) \|$", re.MULTILINE)
+    rows = of_roof.findall(text_of(COMMANDS_PAGE))
+    assert len(rows) > 5
+    assert all("eside" in row and "--spot" in row for row in rows if row != "As for `check`.")
+    (told,) = of_roof.findall(section_of(COMMANDS_PAGE, "`suitability check`"))
+    assert "refused" in told
+
+
 def shown_commands() -> list[tuple[str, list[str]]]:
     """Command lines of the program that any page shows in a block, with the place of the block."""
     found = []
