@@ -398,13 +398,17 @@ def _chance(house: _House, pot: _Pot) -> tuple[float | None, int]:
     if len(stays) == 1 and stays[0][2] >= DAYS - 7:
         return row[stays[0][0]].decision.all_year_chance, len(unsure)
     cases = [(row[spot].case, day, nights) for spot, day, nights in unsure]
-    return (chance_of_stays(cases) if cases else SUREST), len(unsure)
+    chance = chance_of_stays(cases) if cases else SUREST
+    first = row[unsure[0][0]].decision if unsure else None
+    if first is not None and first.lives_all_year and len({spot for spot, *_ in unsure}) == 1:
+        chance = max(chance, first.all_year_chance)  # part of a year is kept as often as all of it
+    return chance, len(unsure)
 
 
 def _keeps(house: _House, pot: _Pot) -> bool:
-    """Whether it keeps the promise; a single stay does, for it lies within a season."""
+    """Whether it keeps the promise: days that are allowed may be of several seasons in turn."""
     chance, unsure = _chance(house, pot)
-    return chance is None or unsure < 2 or chance >= house.promise - 1e-9
+    return chance is None or not unsure or chance >= house.promise - 1e-9
 
 
 def _day(day: date, since: date | None = None) -> int:
@@ -425,16 +429,36 @@ def _with_ways(house: _House, solved: Solution) -> _House:
     before = np.array([pot.spot for pot in house.pots])
     before = np.where(before == NOWHERE, spots[:, 0], before)  # placed on that day, not carried
     found: list[dict[date, int]] = [{start: spot} for spot in before.tolist()]
-    wide = [*(spot.places is None for spot in house.spots), True]  # the last: nowhere
     for step, now in enumerate(spots.T):
-        # Who leaves a narrow spot goes first, so that it has room for who comes.
-        carried = sorted(np.flatnonzero(now != before).tolist(), key=lambda pot: wide[before[pot]])
-        for number, pot in enumerate(carried):
+        for number, pot in enumerate(_in_turn(house, before, now)):
             found[pot][house.times.day_of(step, number)] = int(now[pot])
         before = now
     ways = [tuple((spot, day) for day, spot in way.items()) for way in found]
     pots = zip(house.pots, ways, strict=True)
     return replace(house, pots=tuple(replace(pot, way=way) for pot, way in pots))
+
+
+def _in_turn(house: _House, before: IntArray, now: IntArray) -> list[int]:
+    """
+    Pots that change places, each when there is room for it, whatever comes after.
+
+    Where they would have to change places at one time, any of them goes first.
+    """
+    size = np.array([(1.0, pot.size_cm2) for pot in house.pots])
+    rooms = np.array([(spot.places, spot.area_cm2) for spot in house.spots], np.float64)
+    free = np.vstack([np.nan_to_num(rooms, nan=np.inf), [np.inf, np.inf]])  # the last: nowhere
+    np.subtract.at(free, before, size)
+    waiting, in_turn = np.flatnonzero(now != before).tolist(), []
+    while waiting:
+        crowded = [pot for pot in waiting if (free[before[pot]] < -1e-6).any()]
+        some = crowded or waiting  # a circle once begun is gone through at once
+        fits = (pot for pot in some if (size[pot] <= free[now[pot]] + 1e-6).all())
+        pot = next(fits, some[0])
+        free[before[pot]] += size[pot]
+        free[now[pot]] -= size[pot]
+        waiting.remove(pot)
+        in_turn.append(pot)
+    return in_turn
 
 
 def _follow(start: Sequence[int], standing: IntArray) -> IntArray:
@@ -459,7 +483,7 @@ def _groups(house: _House) -> Iterator[tuple[_Pot, int, int]]:
     """Pots of one plant that go the same way: one of them, how many, and which way of it."""
     alike: dict[tuple[str, object], list[_Pot]] = {}
     for pot in house.pots:
-        alike.setdefault((pot.plant, pot.way), []).append(pot)
+        alike.setdefault((pot.plant, (pot.spot, pot.way)), []).append(pot)
     ways = Counter[str]()
     for (plant, _), pots in alike.items():
         ways[plant] += 1
@@ -665,7 +689,7 @@ def _planned(house: _House, pot: _Pot, number: int, way: int) -> PlannedPlant:
         group=row[0].needs.key,
         number=number,
         way=way,
-        moves=sum(after != NOWHERE for _, after, _ in pot.carries()),
+        moves=len([*pot.carries()]),
         chance=None if chance is None else min(chance, SUREST),
         nights_without_growth=no_growth,
         nights_not_at_ease=not_at_ease,
@@ -676,11 +700,17 @@ def _planned(house: _House, pot: _Pot, number: int, way: int) -> PlannedPlant:
 
 
 def _rooms(house: _House, solved: Solution) -> Iterator[RoomUse]:
-    """What of each spot is used in each step."""
+    """What of each spot is used in each step, from the day on which its last pot is carried."""
     pots = solved.standing.sum(axis=0).tolist()
     area_cm2 = np.tensordot([pot.size_cm2 for pot in house.firsts], solved.standing, 1).tolist()
+    days = sorted({day for pot in house.pots for _, _, day in pot.carries()})
+    stops = [*house.times.first[1:], house.times.stop]
+    settled = [
+        max((day for day in days if first <= day < stop), default=first)
+        for first, stop in zip(house.times.first, stops, strict=True)
+    ]
     for spot, numbers, areas in zip(house.spots, pots, area_cm2, strict=True):
-        weeks = zip(house.times.first, numbers, areas, strict=True)
+        weeks = zip(settled, numbers, areas, strict=True)
         yield RoomUse(
             spot=spot.name,
             indoors=spot.room is not None,

@@ -83,6 +83,57 @@ def test_no_spot_is_fuller_than_its_room_and_every_pot_is_counted(
     assert all(row["chance"] >= 0.9 for row in found["plants"])
 
 
+def test_on_no_evening_of_a_weekend_a_spot_is_fuller_than_its_room(
+    capsys: pytest.CaptureFixture[str], garden: Path
+) -> None:
+    """Four pots a day on two days: who makes room goes before who comes."""
+    weekend = 'days = ["saturday", "sunday"]\nmost_a_day = 4'
+    text = NARROW.replace('days = ["saturday"]\nmost_a_day = 8', weekend)
+    garden.write_text(text.replace("places = 10", "places = 7"), encoding="utf-8")
+    found = document(capsys, garden)
+    places = {spot["spot"]: spot["places"] for spot in found["spots"]}
+    days = sorted({stay[end] for stay in found["results"] for end in ("first", "last")})
+    assert len({day["day"] for day in found["days"]}) > 12
+    for day in days:
+        at = Counter[str]()
+        for stay in found["results"]:
+            if stay["first"] <= day <= stay["last"]:
+                at[stay["spot"]] += sum(stay["numbers"])
+        assert all(number <= places[spot] for spot, number in at.items()), (day, at)
+
+
+def test_days_of_several_seasons_in_turn_are_not_one_that_is_promised(
+    capsys: pytest.CaptureFixture[str], garden: Path
+) -> None:
+    """Each season of the greenhouse keeps 90 %, together they are all days; the year does not."""
+    garden.write_text(
+        """
+[place]
+at = "33.938,-118.389,30"
+record = "los_angeles.hourly"
+[[spot]]
+name = "greenhouse"
+kind = "closed-greenhouse"
+light = "bright"
+[[spot]]
+name = "room"
+kind = "room"
+room_c = 18
+light = "bright"
+[[plant]]
+name = "callistas"
+group = "callista"
+number = 2
+spot = "greenhouse"
+""",
+        "utf-8",
+    )
+    found = document(capsys, garden)
+    assert all(row["chance"] >= 0.9 for row in found["plants"])
+    assert {stay["spot"] for stay in found["results"]} == {"greenhouse", "room"}
+    assert {row["moves"] for row in found["plants"]} == {found["moved"] // 2}
+
+
 def test_files_are_written(capsys: pytest.CaptureFixture[str], garden: Path) -> None:
     """Page, carry list, calendar, table; the same bytes twice."""
     names = {"--chart": "p.html", "--carry": "c.html", "--ics": "m.ics", "--csv": "s.csv"}
