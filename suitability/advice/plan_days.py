@@ -100,10 +100,12 @@ class Timetable(Struct, frozen=True, kw_only=True):
         """Wishes that it breaks to carry so many pots on a day."""
         if not pots:
             return ()
-        if day not in self.moving[bisect_right(self.first, day) - 1]:
-            weekdays = {one.weekday() for one in self.first[1:]}
-            return ("away" if day.weekday() in weekdays else "day",)
-        return ("number",) if self.most_a_day is not None and pots > self.most_a_day else ()
+        many = self.most_a_day is not None and pots > self.most_a_day
+        broken: tuple[Wish, ...] = ("number",) if many else ()
+        if day in self.moving[bisect_right(self.first, day) - 1]:
+            return broken
+        weekdays = {one.weekday() for one in self.first[1:]}
+        return ("away" if day.weekday() in weekdays else "day", *broken)
 
 
 def lay_out_steps(first_day: date, wishes: Moving) -> Timetable:

@@ -39,8 +39,8 @@ AGAINST = {
     "number": "more pots than you wish to carry on a day",
 }
 WHY = (
-    "These are not the dates of `moves`, which asks of one spot: `--explain PLANT` says why, and "
-    "`outlook` whether a night lets one wait."
+    "Ask `outlook` before you carry one out, or let one wait. These are not the dates of `moves`, "
+    "which asks of one spot: `--explain PLANT` says why."
 )
 NO_SPOT = "for which the plan has no place"
 ELSEWHERE = "When it may stand at each spot, and what it would mean to have it there all that time:"
@@ -99,6 +99,8 @@ def _placed(result: PlanResult) -> str:
         return f"{every} a place all year: {moving}{rest}."
     homeless, lacking = result.homeless, _lacking(result.homeless)
     longest = max(homeless, key=lambda one: one.last - one.first)
+    when = _days(result, longest)
+    when = when if when == "all year" else f"from {when}"
     several = "" if len(homeless) == 1 else ", in the longest case"
     number = lacking.total()
     most = max(
@@ -110,7 +112,7 @@ def _placed(result: PlanResult) -> str:
     rest = f"; {result.left_out} more could not be planned" if result.left_out else ""
     return (
         f"{number} of {words.number_of(result.pots, 'plant')} {have} no place for a time{at_once}: "
-        f"{_named(lacking)}{several} from {_days(longest)}{rest}."
+        f"{_named(lacking, _all_pots(result))}{several} {when}{rest}."
     )
 
 
@@ -119,7 +121,7 @@ def _lacking(homeless: Sequence[Homeless]) -> Counter[str]:
     return _by_plant({(one.plant, one.way): one for one in homeless}.values())
 
 
-def _by_plant(pots: Iterable[Carry | Homeless]) -> Counter[str]:
+def _by_plant(pots: Iterable[Carry | Homeless | PlannedPlant]) -> Counter[str]:
     """How many there are of each plant."""
     found = Counter[str]()
     for one in pots:
@@ -137,7 +139,7 @@ def _sections(result: PlanResult, units: TemperatureUnit) -> Iterator[Section]:
         rows = [Fact(words.clean(one.spot, LONGEST), _not_there(one)) for one in spots]
         yield Section(
             name="elsewhere",
-            title=f"Why {words.clean(result.explained.plant, LONGEST)} stands nowhere else",
+            title=f"Why not elsewhere: {words.clean(result.explained.plant, LONGEST)}",
             blocks=(Text(sentences=(ELSEWHERE,)), Facts(rows=tuple(rows))),
         )
     if asked:
@@ -145,7 +147,7 @@ def _sections(result: PlanResult, units: TemperatureUnit) -> Iterator[Section]:
         as_it_is = f"As it is, {placed[0].lower()}{placed[1:]}"
         yield Section(name="plan", lead=True, blocks=(Text(sentences=(as_it_is,)),))
     if result.homeless:
-        yield from _no_place(result.homeless, level)
+        yield from _no_place(result, level)
         yield Section(
             name="changes",
             title="What would give all a place",
@@ -153,7 +155,8 @@ def _sections(result: PlanResult, units: TemperatureUnit) -> Iterator[Section]:
             blocks=_changes(result, units),
         )
     if result.days:
-        told = tuple(map(_day_sentence, result.days))
+        of = _all_pots(result)
+        told = tuple(_day_sentence(day, of) for day in result.days)
         below = filter(None, (_against_sentence(result), WHY, *_cautions(result)))
         blocks = Text(sentences=told, listed=True), Text(sentences=tuple(below))
         yield Section(name="moving-days", title="Moving days", level=level, blocks=blocks)
@@ -182,24 +185,33 @@ def _sections(result: PlanResult, units: TemperatureUnit) -> Iterator[Section]:
 # Sentences ----------------------------------------------------------------------------------------
 
 
-def _named(numbers: Mapping[str, int]) -> str:
-    """Plants by name with their numbers; what has no room is counted."""
-    told = [
-        words.in_list(words.clean(name, LONGEST)) + (f" ({number})" if number > 1 else "")
-        for name, number in numbers.items()
-    ]
+def _named(numbers: Mapping[str, int], of: Mapping[str, int]) -> str:
+    """Plants by name with their numbers, `of` how many there are; what has no room is counted."""
+    told = []
+    for name, number in numbers.items():
+        some = f"{number} of {of[name]}" if number < of.get(name, number) else f"{number}"
+        few = f" ({some})" if some != "1" else ""
+        told.append(words.in_list(words.clean(name, LONGEST)) + few)
     return first_of(told, NAMED)
 
 
-def _days(stay: PlannedStay | Homeless) -> str:
+def _all_pots(result: PlanResult) -> Counter[str]:
+    """How many pots there are of each plant."""
+    return _by_plant(result.plants)
+
+
+def _days(result: PlanResult, stay: PlannedStay | Homeless) -> str:
+    """From when to when, or all year."""
+    if (stay.first, stay.last) == (result.first, result.last):
+        return "all year"
     return f"{words.date_of(stay.first)} to {words.date_of(stay.last)}"
 
 
-def _day_sentence(day: MovingDay) -> str:
+def _day_sentence(day: MovingDay, of: Mapping[str, int]) -> str:
     """What is carried on a day, way by way."""
     ways = [(way, _by_plant(moves)) for way, moves in _ways(day)]
     told = "; ".join(
-        f"{words.number_of(pots.total(), 'pot')} {way}: {_named(pots)}" for way, pots in ways
+        f"{words.number_of(pots.total(), 'pot')} {way}: {_named(pots, of)}" for way, pots in ways
     )
     against = "".join(f" ({wish})" for wish in _against(day))
     return f"{words.weekday(day.day)}: {told}{against}."
@@ -244,15 +256,17 @@ def _cautions(result: PlanResult) -> Iterator[str]:
         yield LIFTING
 
 
-def _no_place(homeless: Sequence[Homeless], level: Level) -> Iterator[Section]:
+def _no_place(result: PlanResult, level: Level) -> Iterator[Section]:
     """Who has no place and when, by what keeps them from one; pots of the same weeks together."""
+    of = _all_pots(result)
     for name, why, anywhere in (("full", FULL, True), ("nowhere", NOWHERE, False)):
         together: dict[tuple[date, date], list[Homeless]] = {}
-        for one in homeless:
+        for one in result.homeless:
             if one.anywhere == anywhere:
                 together.setdefault((one.first, one.last), []).append(one)
         told = tuple(
-            f"{_named(_by_plant(pots))}: {_days(pots[0])}." for _, pots in sorted(together.items())
+            f"{_named(_by_plant(pots), of)}: {_days(result, pots[0])}."
+            for _, pots in sorted(together.items())
         )
         if told:
             listed = Text(sentences=told, listed=True)
@@ -266,7 +280,7 @@ def _no_place(homeless: Sequence[Homeless], level: Level) -> Iterator[Section]:
 
 def _changes(result: PlanResult, units: TemperatureUnit) -> tuple[Text, ...]:
     """Each that would do, and what to mind of heat."""
-    told = tuple(_change_sentence(change, units) for change in result.changes)
+    told = tuple(_change_sentence(change, units, _all_pots(result)) for change in result.changes)
     if not any(room.indoors for room in result.spots):
         told += (NO_ROOM,)
     if not result.changes:
@@ -276,7 +290,7 @@ def _changes(result: PlanResult, units: TemperatureUnit) -> tuple[Text, ...]:
     return (Text(sentences=told, listed=True), *heating)
 
 
-def _change_sentence(change: PlanChange, units: TemperatureUnit) -> str:
+def _change_sentence(change: PlanChange, units: TemperatureUnit, of: Mapping[str, int]) -> str:
     """One change that would do by itself."""
     spot = words.clean(change.spot or "", LONGEST)
     if change.kind == "room":
@@ -294,7 +308,7 @@ def _change_sentence(change: PlanChange, units: TemperatureUnit) -> str:
         )
         return f"{spot}: {warmer} warmer{watts}{how}."
     given = dict(zip(change.plants, change.numbers, strict=True))
-    return f"Giving up {_named(given)}."
+    return f"Giving up {_named(given, of)}."
 
 
 def _bought_sentence(result: PlanResult, bought: Bought) -> str:
@@ -302,7 +316,7 @@ def _bought_sentence(result: PlanResult, bought: Bought) -> str:
     name = words.clean(bought.group_name, LONGEST)
     guess = _guess(bought.caveat)
     if not bought.fits:
-        new = _named(_lacking(bought.homeless))
+        new = _named(_lacking(bought.homeless), _all_pots(result))
         return f"One more of {name}{guess} would not fit: without a place then {new}."
     stays = _stays_in_words(result, bought.stays)
     more = f"; {_more(bought.moved)} carried a year" if bought.moved else "; no more moving"
@@ -312,10 +326,9 @@ def _bought_sentence(result: PlanResult, bought: Bought) -> str:
 
 def _stays_in_words(result: PlanResult, stays: Iterable[PlannedStay | Homeless]) -> str:
     """Where and when, in a few words."""
-    whole = result.first, result.last
     return ", ".join(
         ("no place " if isinstance(stay, Homeless) else f"{words.clean(stay.spot, LONGEST)} ")
-        + ("all year" if (stay.first, stay.last) == whole else _days(stay))
+        + _days(result, stay)
         for stay in stays
     )
 
@@ -326,7 +339,7 @@ def _number(stay: PlannedStay | Homeless) -> int:
 
 
 def _explained_sentence(result: PlanResult, explained: Explained) -> str:
-    named = _named({explained.plant: explained.number})
+    named = _named({explained.plant: explained.number}, {})
     guess = next((one.caveat for one in result.results if one.plants == (explained.plant,)), "")
     mine: list[PlannedStay | Homeless] = [
         *(stay for stay in result.results if stay.plants == (explained.plant,)),
@@ -410,8 +423,9 @@ def _stays_table(result: PlanResult) -> Table:
 
 def _plants_table(result: PlanResult) -> Table:
     """How each fares."""
+    of = _all_pots(result)
     columns: list[Column[PlannedPlant]] = [
-        Column.of("Plant", lambda row: _named({row.plant: row.number}), wraps=True),
+        Column.of("Plant", lambda row: _named({row.plant: row.number}, of), wraps=True),
         Column.field("Moves", "moves", str, number=True),
         Column.field("Kept", "chance", dates.percent, number=True),
         Column.field("No growth", "nights_without_growth", str, number=True),
