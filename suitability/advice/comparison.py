@@ -364,7 +364,7 @@ def _put_in_order(rows: Sequence[Row], years: Mapping[Key, ByEnd]) -> list[Row]:
     which heat harms none of the others less.
     """
     left = order_of(rows)
-    if not any(HARM.get(row.heat or HeatWord.UNKNOWN) and not row.indoors for row in rows):
+    if not any(_harm(row) and not row.indoors for row in rows):
         return [replace(row, order=at) for at, row in enumerate(left, start=1)]
 
     @cache
@@ -459,16 +459,27 @@ def _agree(days: Interval | None, unsafe: Interval | None, sign: float) -> bool:
 
 
 def _is_milder(row: Row, other: Row, hours: Interval | None) -> bool:
-    """Whether heat harms a group less at the first: by its class, or, harmed at both, by hours."""
-    mine, others = (HARM.get(one.heat or HeatWord.UNKNOWN) for one in (row, other))
-    if mine is None or others is None or mine != others:
-        return mine is not None and others is not None and mine < others
-    return mine > 0 and gain(hours, -1.0) is True
+    """
+    Whether heat harms a group less at the first.
+
+    By its class, at one place; of one class that harms, and of two places, whose years may be
+    others, the hours above the ceiling must surely be fewer too.
+    """
+    mine, others = _harm(row), _harm(other)
+    if mine is None or others is None or mine > others or others == 0:
+        return False
+    return (mine < others and row.place == other.place) or gain(hours, -1.0) is True
+
+
+def _harm(row: Row) -> int | None:
+    """How much heat harms, from 0 to 2; None where that is not known."""
+    return HARM.get(row.heat or HeatWord.UNKNOWN)
 
 
 def harms_more(row: Row, other: Row | None) -> bool:
     """Whether heat is of a worse class for a group at the first of two spots."""
-    return other is not None and _is_milder(other, row, None)
+    mine, others = _harm(row), None if other is None else _harm(other)
+    return mine is not None and others is not None and mine > others
 
 
 def _less_heat(better: Row, other: Row) -> str:

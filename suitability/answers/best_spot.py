@@ -414,8 +414,8 @@ def _fewer_hours(pairs: Pairs, where: str) -> str:
 def _less_heat(pairs: Pairs, where: str) -> str:
     fewer = _fewer((row.heat_hours, other.heat_hours) for row, other in pairs)
     if fewer is None or any(row.heat is not other.heat for row, other in pairs):
-        return f"less harm by heat than {where}"
-    return f"{fewer} fewer hours a year above the ceiling than {where}"
+        return f"less heat than {where}"
+    return f"{fewer} fewer hours a year too hot than {where}"
 
 
 def _alike(pairs: Pairs, where: str) -> str:  # noqa: ARG001  (as the others)

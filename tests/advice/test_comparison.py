@@ -318,6 +318,7 @@ def test_heat_tells_apart_what_cold_does_not(mild: Record) -> None:
     [
         (HeatWord.AT_TIMES, HeatWord.EXPECT_DAMAGE, False, True),
         (HeatWord.LITTLE, HeatWord.AT_TIMES, False, True),
+        (HeatWord.LITTLE, HeatWord.AT_TIMES, True, True),
         (HeatWord.EXPECT_DAMAGE, HeatWord.EXPECT_DAMAGE, True, True),
         (HeatWord.EXPECT_DAMAGE, HeatWord.EXPECT_DAMAGE, False, False),
         (HeatWord.LITTLE, HeatWord.LITTLE, True, False),
@@ -351,6 +352,9 @@ def test_what_heat_tells_apart(
     assert (found.decided_by == "heat", found.told_apart) == (told, told)
     inside, beside = (replace(each, indoors=True) for each in (first, second))
     assert find_difference(inside, beside, years).decided_by == "nothing"
+    far = replace(second, place="far away")  # whose years may be others
+    beyond = years | {key_of(far): {End.USUAL: two}}
+    assert (find_difference(first, far, beyond).decided_by == "heat") == (told and surely)
     lower = replace(second, verdict=Verdict.INDOOR)
     assert find_difference(first, lower, years).decided_by == "verdict"
 
