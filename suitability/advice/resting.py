@@ -312,7 +312,13 @@ def find_room(need: RestNeed) -> RestRoom | None:
 
 
 def completion(period: RestPeriod, years: RestYears) -> tuple[str | None, str | None]:
-    """The day of the year on which the rest is complete, in the median and the latest year."""
+    """
+    The day of the year on which the rest is complete, in the median and the latest year.
+
+    None in a room without a winter: the days of its year have no first.
+    """
+    if period.in_a_room and period.minimum_c.shape[1] == DAYS:
+        return None, None
     days = np.sort(years.met_on[years.counts & ~np.isnan(years.met_on)])
     if days.size == 0:
         return None, None
