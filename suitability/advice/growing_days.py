@@ -20,6 +20,7 @@ from suitability.advice.resting import (
     MOST_YEARS,
     days_out,
     rest_need_of,
+    rests_there,
     years_told,
 )
 from suitability.advice.terms import Verdict
@@ -178,7 +179,7 @@ def find_growth_days(
         resting = phases == Phase.RESTING
         if not resting.any():
             notes += [] if _rests_undated(needs, out, at_spot) else [Note.REST_NOT_BROUGHT]
-        elif (resting & ~out).any():
+        elif (resting & ~out).any() and not rests_there(needs, decision, at_spot.resting):
             notes.append(Note.REST_INDOORS)
     return GrowthDays(phases=phases, out=out, by_year=by_year, notes=tuple(notes))
 

@@ -196,6 +196,8 @@ def stay_text(year: GrowthYear, stay: Stay) -> str:
     where = standing_words(year, stay.where)
     if year.nearly_all_year:
         return f"{where} all year, if carried in or covered on the few cold nights"
+    if year.indoors and stay.where is Where.INDOORS and stay.weeks == WEEKS:
+        return where  # "all year" would deny only that
     if stay.where is Where.OUTDOORS and stay.weeks == WEEKS and year.verdict is Verdict.SEASONAL:
         return f"{where}: {words.nothing_asks_in(year.verdict)}"
     return f"{where} {run_dates(stay, short=False)}"

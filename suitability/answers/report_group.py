@@ -208,6 +208,8 @@ def _evidence(move: Move) -> str:
         return "Past years night by night: too few of them tell for a verdict."
     if move.season is None or move.verdict is Verdict.INDOOR:
         return "Past years night by night: no stretch of 70 days keeps the promise."
+    if move.steady:
+        return "Past years night by night: no weather changes the nights of this room."
     expected = dates.percent(move.chance)
     return (
         f"{dates.kept(move)} past years kept the season; {expected} of new years are expected to."
