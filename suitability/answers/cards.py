@@ -31,8 +31,6 @@ from suitability.units import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from suitability.advice.card import Card, CardResult, InGrowthAndRest
     from suitability.advice.moves import MoveDate
     from suitability.advice.terms import Span
@@ -63,7 +61,7 @@ def _marks(result: CardResult, units: TemperatureUnit) -> list[str]:
         words.borderline(units): "borderline",
         "Model-based: the years alone cannot carry the promise.": "model_based",
         "Provisional: the record has fewer than ten usable years"
-        f"{words.worth(_on_years(result.cards))}.": "provisional",
+        f"{words.worth(words.on_years(result.cards))}.": "provisional",
     }
     return [
         sentence
@@ -118,21 +116,18 @@ def card_cautions(result: CardResult) -> list[str]:
     ]
 
 
-def _on_years(cards: Sequence[Card]) -> list[Card]:
-    """Those whose verdict hangs on past years: of a room at one temperature none does."""
-    return [card for card in cards if not card.steady]
-
-
 def _marked(card: Card) -> list[str]:
     """What weakens its verdict."""
-    marks = ("borderline", "model_based", "provisional") if _on_years([card]) else ("borderline",)
+    marks = (
+        ("borderline", "model_based", "provisional") if words.on_years([card]) else ("borderline",)
+    )
     return [mark for mark in marks if getattr(card, mark)]
 
 
 def _verdict(card: Card) -> str:
     """The verdict with the years behind it."""
     text = words.verdict_words(card.verdict, indoors=card.indoors)
-    if _on_years([card]):
+    if words.on_years([card]):
         years = f"{card.years_usable} usable year{'' if card.years_usable == 1 else 's'}"
         text += f", by {years} on record"
     text += "".join(f"; {mark.replace('_', '-')}" for mark in _marked(card))

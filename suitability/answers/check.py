@@ -175,12 +175,15 @@ def _in_short(
                 for one in spot_sentences(result, at.spot, units)
             ]
     told += words.caveat_sentences(result.results)
-    of_weather = [one for one in result.results if not one.steady]
-    told += words.mark_sentences(of_weather, units)
+    told += words.mark_sentences(result.results, units)
     told += words.in_too_few_years(findings)
     told += words.on_unknown_rain(findings, rain_known=result.record.rain_known)
     heads = [ORDER_NOTE] if is_ranked(findings) else []
-    heads += [*words.growth_note(findings), *([KEPT_NOTE] if of_weather else []), COOL_NOTE]
+    heads += [
+        *words.growth_note(findings),
+        *([KEPT_NOTE] if words.on_years(findings) else []),
+        COOL_NOTE,
+    ]
     yield _short("short-notes", "", [Text(sentences=(*told, " ".join(heads)))])
 
 

@@ -197,7 +197,7 @@ def nothing_asks_in(verdict: Verdict) -> str:
 def mark_sentences(judged: Sequence[Finding] | Sequence[Row], units: TemperatureUnit) -> list[str]:
     """What the marks of a table of verdicts mean; that all are provisional is said here alone."""
     sentences = []
-    few = [short_name(one, 40) for one in judged if one.provisional]
+    few = [short_name(one, 40) for one in on_years(judged) if one.provisional]
     if few and len(few) == len(judged):
         sentences.append(f"All verdicts are provisional: {FEW_YEARS}{worth(judged)}.")
     elif few:
@@ -206,6 +206,11 @@ def mark_sentences(judged: Sequence[Finding] | Sequence[Row], units: Temperature
     if any(one.borderline for one in judged):
         sentences.append(borderline(units))
     return sentences
+
+
+def on_years(judged: Iterable[Any]) -> list[Any]:
+    """Those whose verdict hangs on past years: that of a room that no weather reaches does not."""
+    return [one for one in judged if not getattr(one, "steady", False)]
 
 
 def borderline(units: TemperatureUnit) -> str:

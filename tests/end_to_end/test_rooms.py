@@ -219,3 +219,29 @@ def test_no_past_year_speaks_of_a_room_that_no_weather_reaches(
         for row in rows:
             assert row.steady is is_steady
             assert row.years_counted
+
+
+def test_of_rooms_and_windows_those_are_named_that_few_years_make_doubtful(tmp_path: Path) -> None:
+    """Nine whole years at the window; the room would be told the same by one."""
+    file = tmp_path / "own.toml"
+    spots = {"window": 'kind = "window-sill"\nroom_c = 18', "room": WARM}
+    file.write_text(
+        "".join(
+            f'[[spot]]\nname = "{name}"\n{told}\n'
+            f'[[plant]]\nname = "at the {name}"\ngroup = "nobile"\nspot = "{name}"\n'
+            for name, told in spots.items()
+        ),
+        encoding="utf-8",
+    )
+    text = shown(suitability.ask(*open_extract("dallas"), collection=file))
+    assert "Provisional, fewer than ten years on record are whole" in text["check"]
+    assert text["check"].count("at the window.") == 1
+    assert "All verdicts are provisional" not in text["check"]
+
+
+def test_at_a_cool_window_the_nights_date_the_rest(tmp_path: Path) -> None:
+    """Dallas behind single glass, 18 °C: not the same day every year, as in a room."""
+    room = 'kind = "window-sill"\nroom_c = 18\nglazing = "single"'
+    (year,) = suitability.year(ask(tmp_path, "dallas", room, "kingianum")).results
+    assert Phase.RESTING in {week.phase for week in year.weeks}
+    assert SetBy.NIGHTS in {change.set_by for change in year.changes}
