@@ -32,6 +32,7 @@ pytestmark = pytest.mark.slow
 
 DAY = date(2027, 2, 10)
 C = TemperatureUnit.C
+WINDOW = 'kind = "window-sill"\nroom_c = 18\nglazing = "single"'
 COOL, WARM = 'kind = "room"\nroom_c = 11', 'kind = "room"\nroom_c = 20'
 
 
@@ -222,9 +223,9 @@ def test_no_past_year_speaks_of_a_room_that_no_weather_reaches(
 
 
 def test_of_rooms_and_windows_those_are_named_that_few_years_make_doubtful(tmp_path: Path) -> None:
-    """Nine whole years at the window; the room would be told the same by one."""
+    """Nine whole years at the window; the room is the same in any."""
     file = tmp_path / "own.toml"
-    spots = {"window": 'kind = "window-sill"\nroom_c = 18', "room": WARM}
+    spots = {"window": WINDOW, "room": WARM}
     file.write_text(
         "".join(
             f'[[spot]]\nname = "{name}"\n{told}\n'
@@ -241,7 +242,6 @@ def test_of_rooms_and_windows_those_are_named_that_few_years_make_doubtful(tmp_p
 
 def test_at_a_cool_window_the_nights_date_the_rest(tmp_path: Path) -> None:
     """Dallas behind single glass, 18 °C: not the same day every year, as in a room."""
-    room = 'kind = "window-sill"\nroom_c = 18\nglazing = "single"'
-    (year,) = suitability.year(ask(tmp_path, "dallas", room, "kingianum")).results
+    (year,) = suitability.year(ask(tmp_path, "dallas", WINDOW, "kingianum")).results
     assert Phase.RESTING in {week.phase for week in year.weeks}
     assert SetBy.NIGHTS in {change.set_by for change in year.changes}
