@@ -169,7 +169,7 @@ def _lay_out(nights: SpotNights, dry: BoolArray | None, start: int, days: int) -
     return RestPeriod(
         first_day=(summer + start) % DAYS,
         year=nights.axis.first_year + first // DAYS,
-        minimum_c=np.where(unknown, np.nan, cut(np.fmax(lowest, from_c), np.nan)),
+        minimum_c=np.where(unknown, np.nan, cut(np.maximum(lowest, from_c), np.nan)),
         dry=None if dry is None else cut(_by_position(nights, dry), False),
         counts=usable_years(unknown),
         cool_hours=cool_hours,

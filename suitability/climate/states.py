@@ -87,6 +87,25 @@ class OpenAir(Struct, frozen=True, kw_only=True):
     summer: int
     night_minimum_c: FloatArray
 
+    def rests_from_c(self, room_c: float) -> FloatArray:
+        """
+        Coolest night that is believed of a room while plants rest there, (365), °C.
+
+        None is cooler than the nights outside usually are: it does not stay so in August because
+        its heating is turned down. One that is cooler than the coolest of them is cooled, by that
+        much; where there is no winter it is believed as it is.
+
+        Parameters
+        ----------
+        room_c : °C
+            Its coolest night of a usual year.
+        """
+        if self.winter == self.summer:
+            return np.full(DAYS, -np.inf)
+        cooled_c = np.fmax(self.night_minimum_c.min() - room_c, 0.0)
+        believed_c: FloatArray = np.nan_to_num(self.night_minimum_c - cooled_c, nan=-np.inf)
+        return believed_c
+
 
 class SpotNights(Struct, frozen=True, kw_only=True):
     """
@@ -162,19 +181,10 @@ class SpotNights(Struct, frozen=True, kw_only=True):
 
     @property
     def rests_from_c(self) -> FloatArray:
-        """
-        Coolest night that is believed of a spot while plants rest there, (365), °C; -inf outdoors.
-
-        A room is not cooler than the nights outside usually are: none stays so in August because
-        its heating is turned down. One that is cooler than the coolest of them is cooled, by that
-        much; where there is no winter it is believed as it is.
-        """
-        winter, summer = self.seasons
-        if self.air is None or winter == summer:
+        """Coolest night that is believed of a spot while plants rest there, (365), °C."""
+        if self.air is None:
             return np.full(DAYS, -np.inf)
-        outside_c = self.air.night_minimum_c
-        cooled_c = outside_c.min() - self.calendar.night_minimum_c.min()
-        return outside_c - max(float(np.nan_to_num(cooled_c)), 0.0)
+        return self.air.rests_from_c(float(self.calendar.night_minimum_c.min()))
 
 
 class Shortfall(Struct, frozen=True, kw_only=True):

@@ -9,9 +9,11 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
 import pytest
 
 import suitability
+from suitability.advice.coming_nights import look_ahead
 from suitability.advice.growth_year import Note, Phase, SetBy
 from suitability.advice.terms import Flowers, Verdict
 from suitability.answers.cards import cards_sheet
@@ -245,3 +247,18 @@ def test_at_a_cool_window_the_nights_date_the_rest(tmp_path: Path) -> None:
     (year,) = suitability.year(ask(tmp_path, "dallas", WINDOW, "kingianum")).results
     assert Phase.RESTING in {week.phase for week in year.weeks}
     assert SetBy.NIGHTS in {change.set_by for change in year.changes}
+
+
+@pytest.mark.parametrize(("day", "met"), [("2021-09-20", False), ("2021-11-10", True)])
+def test_nights_ahead_count_the_rest_of_a_room_as_other_answers(
+    tmp_path: Path, day: str, *, met: bool
+) -> None:
+    """Dallas: cool autumn nights of a room at 11 °C are complete by 4 November."""
+    question = ask(tmp_path, "dallas", COOL, "cymbidium")
+    (found,) = suitability.check(question).results
+    assert found.rest.usual_date == "11-04"
+    now = int(np.datetime64(day, "h").astype(np.int64))
+    (plant,) = look_ahead(question, now, forecast=None).plants
+    assert plant.rest is not None
+    assert plant.rest.met is met
+    assert (plant.rest.nights == 0) is not met
