@@ -112,8 +112,8 @@ def _lead(finding: Finding) -> str:
     """Life and flowers in one line, why, and what the promise rests on."""
     parts = [finding.line] if finding.verdict is not Verdict.NONE else []
     if finding.reason is not None:
-        parts.append(words.clean(finding.reason.text, 400))
-    if finding.verdict in {Verdict.SEASONAL, Verdict.ALL_YEAR}:
+        parts.append(words.why(finding))
+    if finding.verdict in {Verdict.SEASONAL, Verdict.ALL_YEAR} and not finding.steady:
         parts.append(words.promise(finding))
     parts = [part[:1].upper() + part[1:] for part in parts]
     return " ".join(part if part.endswith(".") else f"{part}." for part in parts)

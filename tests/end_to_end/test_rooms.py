@@ -6,7 +6,9 @@ The collections are invented; the weather is that of real records.
 
 from __future__ import annotations
 
+import re
 from datetime import date
+from html import unescape
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -20,7 +22,10 @@ from suitability.answers.cards import cards_sheet
 from suitability.answers.check import check_sheet
 from suitability.answers.comparison import comparison_sheet
 from suitability.answers.moves import moves_sheet
+from suitability.answers.report import report_sheet
+from suitability.answers.trials import trial_control
 from suitability.answers.year import year_sheet
+from suitability.output.report import render_report
 from suitability.output.terminal import render_terminal
 from suitability.units import TemperatureUnit
 from tests.conftest import open_extract
@@ -60,6 +65,14 @@ def shown(question: Question, *, details: bool = False) -> dict[str, str]:
         for name, sheet in sheets.items()
     }
     return {name: " ".join(text.split()) for name, text in printed.items()}
+
+
+def page_of(question: Question) -> str:
+    """What the report of it says, without what is folded away."""
+    found = suitability.report(question, on="03-10")
+    page = render_report(report_sheet(found, C), trial_control(found, C))
+    markup = re.compile(r"<(script|style|details)\b.*?</\1>|<[^>]*>", re.DOTALL)
+    return " ".join(unescape(markup.sub(" ", page)).split())
 
 
 def rests_told(question: Question) -> dict[str, set[tuple[int, int]]]:
@@ -209,12 +222,12 @@ def test_no_past_year_speaks_of_a_room_that_no_weather_reaches(
     for folder in ("a", "b"):
         (tmp_path / folder).mkdir()
     steady = ask(tmp_path / "a", "dallas", WARM, *groups)
-    told = shown(steady)
-    for name in ("check", "moves", "cards"):
+    told = shown(steady) | {"report": page_of(steady)}
+    for name in ("check", "moves", "cards", "report"):
         assert [word for word in WEATHER if word in told[name]] == []
     window = ask(tmp_path / "b", "dallas", 'kind = "window-sill"\nroom_c = 20', *groups)
-    told = shown(window)
-    for name in ("check", "cards"):
+    told = shown(window) | {"report": page_of(window)}
+    for name in ("check", "cards", "report"):
         assert [word for word in WEATHER if word in told[name]]
     for question, is_steady in ((steady, True), (window, False)):
         rows: list[Any] = [*suitability.check(question).results]
