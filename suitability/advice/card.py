@@ -44,6 +44,7 @@ from suitability.advice.terms import (
     NearlyAllYear,
     Season,
     Span,
+    Steady,
     Verdict,
 )
 from suitability.climate.days import MONTH_STARTS
@@ -98,6 +99,7 @@ class Card(PlantYear, frozen=True, kw_only=True):
             description="The spot is in a room: nothing is carried out of it or into it for cold."
         ),
     ]
+    steady: Steady = False
     aliases: Annotated[
         tuple[str, ...], Meta(description="Other names of the group, those of the trade first.")
     ]
@@ -267,6 +269,7 @@ def _card(  # noqa: PLR0917  (each of them is another kind of answer)
         **asdict(year),
         roofed=spot.roofed,
         indoors=spot.room is not None,
+        steady=spot.is_steady,
         aliases=tuple(alias for alias in group.aliases if alias != group.key)[:ALIASES_SHOWN],
         verdict=finding.verdict,
         provisional=finding.provisional,

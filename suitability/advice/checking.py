@@ -46,6 +46,7 @@ from suitability.advice.resting import (
     lay_out_resting,
     line_of,
     rests_of,
+    rests_there,
     survives_of,
 )
 from suitability.advice.result import (
@@ -74,6 +75,7 @@ from suitability.climate.days import (
     position_of,
 )
 from suitability.climate.observing import plant_years, usable_years
+from suitability.climate.rest import RestPeriod
 from suitability.climate.states import cut_days, daily_mean, unsafe_nights
 from suitability.climate.worst import highest_apart, lowest
 from suitability.climate.zones import hardiness_zone, heat_zone, hot_days
@@ -318,7 +320,7 @@ def _finding(
         growing = find_growing(find_growth_days(needs, case, decision, growth_spot))
     flowers = flowers_of(verdict, rest, rests_of(verdict, rest, needs))
     return Finding(
-        **verdict_told(laid, at, carried),
+        **verdict_told(laid, at, carried, growth_spot.resting),
         **comfort,
         borderline={near.colder, near.warmer} != {verdict},
         verdict_colder=near.colder,
@@ -346,7 +348,13 @@ def _finding(
         headroom_c=near.headroom_c,
         rest=rest,
         flowers=flowers,
-        line=line_of(survives_of(case, decision), verdict, flowers, rest),
+        line=line_of(
+            survives_of(case, decision),
+            verdict,
+            flowers,
+            rest,
+            indoors=shared.spot.room is not None,
+        ),
         ranking=rank_of(
             needs, case, decision, growth_spot.resting, flowers=flowers, heat=comfort["heat"]
         ),
@@ -357,13 +365,17 @@ def _finding(
     )
 
 
-def verdict_told(laid: LaidSpot, at: int, carried: CarriedNights | None) -> dict[str, Any]:
+def verdict_told(
+    laid: LaidSpot, at: int, carried: CarriedNights | None, resting: RestPeriod
+) -> dict[str, Any]:
     """What a finding and a move say alike of one group at its spot: who it is, and the verdict."""
     needs, case, decision = laid.needs[at], laid.cases[at], laid.decisions[at]
     rules, judged = case.rules, decision.verdict is not Verdict.NONE
     return {
         **whose(laid.spot.name, needs, decision.unseen.nights),
         "indoors": laid.spot.room is not None,
+        "steady": laid.spot.is_steady,
+        "rests_there": rests_there(needs, decision, resting),
         "verdict": decision.verdict,
         "reason": explain(case, decision),
         "provisional": verdicts.is_provisional(decision, rules),

@@ -64,12 +64,13 @@ from suitability.climate.days import (
     hours_by_night,
     local_hour,
     night_minima,
+    position_of,
     turn,
 )
 from suitability.climate.heat import hours_above
 from suitability.climate.rest import RestPeriod, dry_nights, judge_rest, lay_out_rest, period_of
 from suitability.climate.rest_need import RestState
-from suitability.climate.states import HOT_HOURS, SpotNights, cut_days
+from suitability.climate.states import HOT_HOURS, SpotNights, cut_days, lay_out_air
 from suitability.errors import CatalogueError
 from suitability.groups.group import Needs
 from suitability.places import Place
@@ -132,6 +133,7 @@ class _Scenarios:
         self._shift_c = _shift_by_hour(timeline, allowances, tonight, question.place)
         self._stays, self._nights = cache(self._lay), cache(self._lay_stay)
         self.rest, self._cuts = cache(self._lay_rest), cache(self._find_cuts)
+        self._believed = cache(self._find_believed)
         self.season = self._stays(0, False)
         before = tonight - self.season.first_day
         self.first = min(before, DOSE_NIGHTS + 1)
@@ -159,12 +161,27 @@ class _Scenarios:
         """The rest of the nights before tonight, rain on the pot going by where it stands now."""
         tonight = self.skipped + self.first
         where = (*season[:tonight], *(None,) * (len(season) - tonight))
-        laid = self.season.lay_out(where, self._groups, self.allowance_c, doses=False)
+        laid = self._believed().lay_out(where, self._groups, self.allowance_c, doses=False)
         winter, summer = self._cuts()
         roofed = self.season.spots[season[tonight] or ""].roofed
         rain = None if roofed or self._question.record.prcp_mm is None else self.season.prcp_mm
         dry = None if rain is None else dry_nights(rain.reshape(-1), laid.first_day * 24 + 12)
         return lay_out_rest(replace(laid, winter=winter, summer=summer), dry)
+
+    def _find_believed(self) -> Stays:
+        """The season with rooms as cool as they are believed to be while plants rest there."""
+        season, record = self.season, self.timeline.record
+        rooms = {spot.name: spot.room.temp_c for spot in self.spots if spot.room is not None}
+        if not rooms:
+            return season
+        start = local_hour(record.start_hour, self._question.place.utc_offset_hours)
+        air = lay_out_air(record.temp_c, start)
+        day = position_of(fold_axis(season.first_day, season.nights)) % DAYS
+        believed = {
+            name: np.maximum(season.temp_c[name], air.rests_from_c(room_c)[day][:, None])
+            for name, room_c in rooms.items()
+        }
+        return replace(season, temp_c=season.temp_c | believed)
 
     def _find_cuts(self) -> tuple[int, int]:
         """Mid-winter and mid-summer of the place, by all years of its record."""

@@ -16,7 +16,13 @@ from msgspec import Struct
 from numpy.typing import NDArray
 
 from suitability.advice.growth_year import Note
-from suitability.advice.resting import days_out, rest_need_of
+from suitability.advice.resting import (
+    MOST_YEARS,
+    days_out,
+    rest_need_of,
+    rests_there,
+    years_told,
+)
 from suitability.advice.terms import Verdict
 from suitability.climate.cold import DOSE_NIGHTS
 from suitability.climate.days import DAYS
@@ -33,6 +39,7 @@ from suitability.climate.growth_phases import (
     without_winter,
 )
 from suitability.climate.night_years import NightYears, day_course, lay_out_night_years
+from suitability.climate.observing import usable_years
 from suitability.climate.past_years import FEWEST_YEARS
 from suitability.climate.rest import judge_rest
 from suitability.climate.sun import ShortDays, almanac_day_length_h, find_short_days
@@ -115,10 +122,9 @@ def lay_out_growth(
     rain_unknown
         Rain may reach the pot, and none is on record.
     """
-    winter = nights.winter != nights.summer and bool(
-        np.isfinite(nights.calendar.night_minimum_c).all()
-    )
-    anchor = nights.summer if winter else int(np.argmax(length_h))
+    mid_winter, mid_summer = nights.seasons
+    winter = mid_winter != mid_summer and bool(np.isfinite(nights.calendar.night_minimum_c).all())
+    anchor = mid_summer if winter else int(np.argmax(length_h))
     years = lay_out_night_years(nights) if winter else None
     light = find_short_days(length_h, anchor)
 
@@ -154,8 +160,8 @@ def find_growth_days(
 ) -> GrowthDays:
     """Phases outdoors where the plant is out, indoors where it is in."""
     out = days_out(decision)
-    few = out.any() and case.observed.summer_usable.sum() < case.rules.fewest_for_sure
-    notes = [Note.FEW_YEARS] if few else []
+    few = case.observed.summer_usable.sum() < case.rules.fewest_for_sure
+    notes = [Note.FEW_YEARS] if few and out.any() and not at_spot.spot.is_steady else []
     outdoor, by_year = np.full(DAYS, int(Phase.GROWING)), None
     if out.any():  # the air is nothing to one that never goes out
         outdoor, by_year = _outdoors(needs, case, out, at_spot)
@@ -173,10 +179,23 @@ def find_growth_days(
     elif needs.rest_needed:
         resting = phases == Phase.RESTING
         if not resting.any():
-            notes.append(Note.REST_NOT_BROUGHT)
-        elif (resting & ~out).any():
+            notes += [] if _rests_undated(needs, out, at_spot) else [Note.REST_NOT_BROUGHT]
+        elif (resting & ~out).any() and not rests_there(needs, decision, at_spot.resting):
             notes.append(Note.REST_INDOORS)
     return GrowthDays(phases=phases, out=out, by_year=by_year, notes=tuple(notes))
+
+
+def _rests_undated(needs: Needs, out: BoolArray, at_spot: GrowthSpot) -> bool:
+    """
+    Whether the nights of a room are its rest although nothing dates one there.
+
+    A drought is not brought by nights: who waters makes it.
+    """
+    need = rest_need_of(needs)
+    if need is None or needs.rest_dry_nights is not None or not at_spot.resting.in_a_room:
+        return False
+    years = years_told(judge_rest(at_spot.resting, need, out))
+    return years["met_years"] > MOST_YEARS * years["of_years"]
 
 
 def _joined(
@@ -216,10 +235,11 @@ def _outdoors(
     needs: Needs, case: Case, out: BoolArray, at_spot: GrowthSpot
 ) -> tuple[IntArray, PhaseDates | None]:
     """Phases by the spot's air, (365), and the dates of each year that counts."""
-    years = at_spot.years
-    if years is None:
+    years, usable, band = at_spot.years, case.observed.summer_usable, _band(needs)
+    if years is not None and at_spot.nights.air is not None:  # cut in the summer of the place
+        usable = usable_years(np.isnan(years.minimum_c))
+    if years is None or not usable.any():
         return without_winter(at_spot.nights.calendar.night_minimum_c, needs.floor_c), None
-    usable, band = case.observed.summer_usable, _band(needs)
     if band is not None and needs.rest_needed:
         met = _met_on(needs, out, at_spot)
         dates = outdoor_dates(years, needs.floor_c, band, at_spot.light, met)

@@ -240,9 +240,10 @@ def _change(days: GrowthDays, day: int, at_spot: GrowthSpot) -> Change:
         in_a_room = at_spot.spot.room is not None
         set_by = SetBy.ROOM if in_a_room else SetBy.NIGHTS
         among = (day, day) if in_a_room else None
-        found = _among_years(days.by_year, of_climate, (day - at_spot.anchor) % DAYS)
-        if found is not None and days.by_year is not None:
-            years_with, of_years = found.size, days.by_year.slow.size
+        by_year = None if at_spot.spot.is_steady else days.by_year  # else the same every year
+        found = _among_years(by_year, of_climate, (day - at_spot.anchor) % DAYS)
+        if found is not None and by_year is not None:
+            years_with, of_years = found.size, by_year.slow.size
             set_by = SetBy.NIGHTS
             among = (at_spot.anchor + int(found.min()), at_spot.anchor + int(found.max()))
     elif not now and not before:

@@ -294,7 +294,11 @@ class SpotCourse(Result, frozen=True, kw_only=True):
 
     spot: Annotated[str, Meta(description="Name of the growing spot.")]
     has_winter: Annotated[
-        bool, Meta(description="False where the annual wave of temperature is under 2 °C.")
+        bool,
+        Meta(
+            description="False where the annual wave of temperature is under 2 °C; of a room, that "
+            "of the open air."
+        ),
     ]
     weeks: Annotated[tuple[CourseWeek, ...], Meta(min_length=WEEKS, max_length=WEEKS)]
 

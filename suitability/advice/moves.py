@@ -24,6 +24,7 @@ from suitability.advice.preparing import (
     summarise_record,
 )
 from suitability.advice.question import Question
+from suitability.advice.resting import lay_out_resting
 from suitability.advice.result import (
     CarriedNights,
     Limiting,
@@ -39,7 +40,9 @@ from suitability.advice.terms import (
     HeatOut,
     IfProvisional,
     NearlyAllYear,
+    RestsThere,
     Season,
+    Steady,
     Verdict,
     WarmNights,
     Whose,
@@ -71,6 +74,7 @@ from suitability.climate.past_years import (
     share_of,
     year_weights,
 )
+from suitability.climate.rest import RestPeriod
 from suitability.groups.group import Needs
 from suitability.places import Place
 from suitability.quantities import (
@@ -296,6 +300,8 @@ class Move(Whose, frozen=True, kw_only=True):
             "carried out for warmth."
         ),
     ] = False
+    steady: Steady = False
+    rests_there: RestsThere = False
 
     @property
     def has_dates(self) -> bool:
@@ -619,7 +625,12 @@ def plan_moves(laid_out: LaidOut, *, thresholds_c: Sequence[float] = ()) -> Move
     moves: list[Move] = []
     for laid in laid_out.spots:
         beside = zip(carried_of(laid.cases), comfort_at(laid, place), strict=True)
-        moves += [_move(laid, at, *told, seed=options.seed) for at, told in enumerate(beside)]
+        start = local_hour(used.start_hour, place.utc_offset_hours)
+        resting = lay_out_resting(laid.nights, used.prcp_mm, start, roofed=laid.spot.roofed)
+        moves += [
+            _move(laid, at, *told, resting=resting, seed=options.seed)
+            for at, told in enumerate(beside)
+        ]
     first_day, minimum_c = daily_minimum(
         fill_short_gaps(used).temp_c, local_hour(used.start_hour, place.utc_offset_hours)
     )
@@ -642,7 +653,13 @@ def plan_moves(laid_out: LaidOut, *, thresholds_c: Sequence[float] = ()) -> Move
 
 
 def _move(
-    laid: LaidSpot, at: int, carried: CarriedNights | None, comfort: dict[str, Any], *, seed: int
+    laid: LaidSpot,
+    at: int,
+    carried: CarriedNights | None,
+    comfort: dict[str, Any],
+    *,
+    resting: RestPeriod,
+    seed: int,
 ) -> Move:
     """The moves of one group at its spot."""
     spot, needs = laid.spot, laid.needs[at]
@@ -662,7 +679,7 @@ def _move(
         else (None, None, None)
     )
     return Move(
-        **verdict_told(laid, at, carried),
+        **verdict_told(laid, at, carried, resting),
         **comfort,
         season=None if indoor else season_of(season),
         season_too_short=season_of(season) if indoor else None,

@@ -32,6 +32,7 @@ from suitability.advice.resting import (
     MOST_YEARS,
     completion,
     days_out,
+    days_resting,
     find_room,
     flower_need_of,
     flowers_of,
@@ -298,7 +299,8 @@ def judge_plant_year(
     """
     out = days_out(decision)
     judged = decision.verdict is not Verdict.NONE
-    rest = _rest(needs, out, year, rooms_c) if judged else None
+    resting = days_resting(needs, decision, year.period)
+    rest = _rest(needs, resting, year, rooms_c) if judged else None
     usable = case.observed.winter_usable
     survives, grows = survives_of(case, decision), _grows(decision)
     rests = rests_of(decision.verdict, rest, needs)
@@ -309,7 +311,7 @@ def judge_plant_year(
         grows=grows,
         rests=rests,
         flowers=flowers,
-        line=line_of(survives, decision.verdict, flowers, rest),
+        line=line_of(survives, decision.verdict, flowers, rest, indoors=year.period.in_a_room),
         rest=rest,
         heat=find_heat(needs, usable, out, year.heat),
         dry_air=find_dry_air(needs, usable, out, year),

@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec import Struct
-from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from suitability.advice.cases import Case
@@ -101,24 +100,16 @@ class Stand(Struct, frozen=True, kw_only=True):
 
 
 def lay_out_stands(laid_out: LaidOut, catalogue: Catalogue) -> tuple[tuple[Stand, ...], ...]:
-    """
-    Everybody who is asked about at every spot but the first, the open air, [subject][spot].
-
-    A room rests its plants in the winter of the place, and is no colder than the nights outside.
-    """
-    used, (air, *laid_spots) = laid_out.used, laid_out.spots
+    """Everybody who is asked about at every spot but the first, the open air, [subject][spot]."""
+    used, (_, *laid_spots) = laid_out.used, laid_out.spots
     start = local_hour(used.start_hour, laid_out.place.utc_offset_hours)
     by_spot = []
     for laid in laid_spots:
-        nights, outside_c = laid.nights, np.full(DAYS, -np.inf)
-        if laid.spot.room is not None:
-            nights = replace(nights, winter=air.nights.winter, summer=air.nights.summer)
-            outside_c = air.cases[0].nights.calendar.night_minimum_c
-        rest = lay_out_resting(nights, used.prcp_mm, start, roofed=laid.spot.roofed)
+        rest = lay_out_resting(laid.nights, used.prcp_mm, start, roofed=laid.spot.roofed)
         lights = [catalogue.find(one.key).light_class for one in laid.needs]
         by_spot.append(
             [
-                _stand(rest, outside_c, *one, dark=light_of(laid.spot.light, light) == "darker")
+                _stand(rest, *one, dark=light_of(laid.spot.light, light) == "darker")
                 for one, light in zip(
                     zip(laid.needs, laid.cases, laid.decisions, strict=True), lights, strict=True
                 )
@@ -127,24 +118,17 @@ def lay_out_stands(laid_out: LaidOut, catalogue: Catalogue) -> tuple[tuple[Stand
     return tuple(zip(*by_spot, strict=True))
 
 
-def _stand(
-    rest: RestPeriod,
-    outside_c: FloatArray,
-    needs: Needs,
-    case: Case,
-    decision: Decision,
-    *,
-    dark: bool,
-) -> Stand:
+def _stand(rest: RestPeriod, needs: Needs, case: Case, decision: Decision, *, dark: bool) -> Stand:
     """One of them."""
     night_c = case.nights.calendar.night_minimum_c
+    resting_c = np.maximum(night_c, case.nights.rests_from_c)
     mark_c = needs.floor_c if needs.comfort_c is None else needs.comfort_c
     wanted = rests = np.zeros(DAYS, np.bool_)
     need = _rest_need(needs)
     if need is not None:
         asked = period_of(rest, need)
         wanted = turn(np.arange(DAYS) < asked.minimum_c.shape[1], asked.first_day)
-        rests = wanted & in_band(np.maximum(night_c, outside_c), need.low_c, need.high_c)
+        rests = wanted & in_band(resting_c, need.low_c, need.high_c)
     return Stand(
         needs=needs,
         case=case,

@@ -33,7 +33,13 @@ from suitability.climate.humidity import humidity_when_warmed
 from suitability.climate.observing import observe
 from suitability.climate.past_years import FARTHEST_NEIGHBOUR_C
 from suitability.climate.shortfall_tables import SpotTables
-from suitability.climate.states import SpotNights, Thresholds, lay_out_nights, wet_hours
+from suitability.climate.states import (
+    SpotNights,
+    Thresholds,
+    lay_out_air,
+    lay_out_nights,
+    wet_hours,
+)
 from suitability.groups.group import Needs
 from suitability.places import Place
 from suitability.spots.spot import End, Spot
@@ -250,7 +256,7 @@ def lay_out_spots(
     colder_c: float = FARTHEST_C,
 ) -> list[SpotNights]:
     """
-    The nights of each spot.
+    The nights of each spot; those of a room know the seasons of the open air.
 
     Parameters
     ----------
@@ -271,11 +277,14 @@ def lay_out_spots(
     blended = used.origin == Origin.BLENDED
     # A record made for a point from stations around it is blended throughout, and all that is seen.
     seen = ~blended if blended.any() and used.counted.any() else None
-    return [
+    start = local_hour(used.start_hour, place.utc_offset_hours)
+    rooms = any(spot.room is not None for spot in spots)
+    air = lay_out_air(fill_short_gaps(used).temp_c, start) if rooms else None
+    laid_out = [
         lay_out_nights(
             at_spot.temp_c,
             wet_hours(used.prcp_mm, used.temp_c.size, roofed=spot.roofed),
-            local_hour(used.start_hour, place.utc_offset_hours),
+            start,
             minimum_allowance_c=options.minimum_allowance_c,
             highest_c=highest,
             dose_limits_c_h=frozenset(needs.dose_limit_c_h for needs in groups),
@@ -284,6 +293,10 @@ def lay_out_spots(
             least_c=spot.least_c,
         )
         for spot, at_spot in zip(spots, records, strict=True)
+    ]
+    return [
+        nights if spot.room is None else replace(nights, air=air)
+        for spot, nights in zip(spots, laid_out, strict=True)
     ]
 
 

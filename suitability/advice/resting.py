@@ -88,13 +88,17 @@ def line_of(
     verdict: Verdict,
     flowers: Flowers,
     rest: RestFinding | RestOutlook | None,
+    *,
+    indoors: bool,
 ) -> str:
-    """Life and flowers in one line, with what is missing."""
+    """Life and flowers in one line, with what is missing; `indoors` where the spot is in a room."""
     lives = {
         Verdict.ALL_YEAR: "lives here",
         Verdict.SEASONAL: "lives here for a season",
-        Verdict.INDOOR: "survives outdoors, does not grow"
+        Verdict.INDOOR: f"survives {'here' if indoors else 'outdoors'}, does not grow"
         if survives is Survives.ALL_YEAR
+        else "does not live here"
+        if indoors
         else "lives indoors only",
     }
     lack = {
@@ -188,6 +192,26 @@ def days_out(decision: Decision) -> BoolArray:
     return days
 
 
+def rests_there(needs: Needs, decision: Decision, period: RestPeriod) -> bool:
+    """
+    Whether one that may not stand in a room all year may stand there while it rests.
+
+    It lives there all year, and most years meet its rest.
+    """
+    need = need_in_a_room(needs) if needs.rest_needed and needs.rest_told else None
+    away = decision.verdict is Verdict.INDOOR and decision.lives_all_year
+    if need is None or not away or not period.in_a_room:
+        return False
+    years = years_told(judge_rest(period, need, np.ones(DAYS, np.bool_)))
+    return years["met_years"] > MOST_YEARS * years["of_years"]
+
+
+def days_resting(needs: Needs, decision: Decision, period: RestPeriod) -> BoolArray:
+    """Days whose nights count for a rest, (365): those spent out, all where it rests in a room."""
+    out = days_out(decision)
+    return ~out if rests_there(needs, decision, period) else out
+
+
 def days_met(decision: Decision) -> BoolArray:
     """The days spent out, or all days of a plant that spends none: what heat and air it meets."""
     days = days_out(decision)
@@ -248,7 +272,7 @@ def find_rest(
     judged = decision.verdict is not Verdict.NONE
     if not needs.rest_needed or need is None or in_a_room is None or not judged:
         return RestFinding(needed=needs.rest_needed, trigger=trigger)
-    out = days_out(decision)
+    out = days_resting(needs, decision, period)
     years, asked = judge_rest(period, need, out), period_of(period, need)
     usual, latest = completion(asked, years)
     return RestFinding(
@@ -312,7 +336,13 @@ def find_room(need: RestNeed) -> RestRoom | None:
 
 
 def completion(period: RestPeriod, years: RestYears) -> tuple[str | None, str | None]:
-    """The day of the year on which the rest is complete, in the median and the latest year."""
+    """
+    The day of the year on which the rest is complete, in the median and the latest year.
+
+    None in a room without a winter: the days of its year have no first.
+    """
+    if period.in_a_room and period.minimum_c.shape[1] == DAYS:
+        return None, None
     days = np.sort(years.met_on[years.counts & ~np.isnan(years.met_on)])
     if days.size == 0:
         return None, None

@@ -25,7 +25,9 @@ from suitability.advice.terms import (
     MonthlyHours,
     NearlyAllYear,
     RestRoom,
+    RestsThere,
     Season,
+    Steady,
     Verdict,
     WarmNights,
     Whose,
@@ -273,6 +275,8 @@ class Finding(Whose, frozen=True, kw_only=True):
     """The answer for one group at one spot, or for plants of it there."""
 
     indoors: InARoom = False
+    steady: Steady = False
+    rests_there: RestsThere = False
     verdict: Annotated[Verdict, Meta(title="Verdict")]
     reason: Annotated[
         Reason | None,

@@ -234,6 +234,20 @@ InARoom = Annotated[
         "year, indoor-only that it cannot."
     ),
 ]
+Steady = Annotated[
+    bool,
+    Meta(
+        description="A room away from its window: its nights are the same whatever the weather, so "
+        "that past years and odds say nothing of it."
+    ),
+]
+RestsThere = Annotated[
+    bool,
+    Meta(
+        description="Not all year in this room, yet it may stand there while it rests: it lives "
+        "there, and most years meet its rest."
+    ),
+]
 ComfortMark = Annotated[
     Celsius | None,
     Meta(

@@ -63,12 +63,12 @@ def _marks(result: CardResult, units: TemperatureUnit) -> list[str]:
         words.borderline(units): "borderline",
         "Model-based: the years alone cannot carry the promise.": "model_based",
         "Provisional: the record has fewer than ten usable years"
-        f"{words.worth(result.cards)}.": "provisional",
+        f"{words.worth(words.on_years(result.cards))}.": "provisional",
     }
     return [
         sentence
         for sentence, mark in told.items()
-        if any(getattr(card, mark) for card in result.cards)
+        if any(mark in _marked(card) for card in result.cards)
     ]
 
 
@@ -118,16 +118,21 @@ def card_cautions(result: CardResult) -> list[str]:
     ]
 
 
+def _marked(card: Card) -> list[str]:
+    """What weakens its verdict."""
+    marks = (
+        ("borderline", "model_based", "provisional") if words.on_years([card]) else ("borderline",)
+    )
+    return [mark for mark in marks if getattr(card, mark)]
+
+
 def _verdict(card: Card) -> str:
     """The verdict with the years behind it."""
-    years = f"{card.years_usable} usable year{'' if card.years_usable == 1 else 's'} on record"
-    text = f"{words.verdict_words(card.verdict, indoors=card.indoors)}, by {years}"
-    marks = {
-        "borderline": card.borderline,
-        "model-based": card.model_based,
-        "provisional": card.provisional,
-    }
-    text += "".join(f"; {mark}" for mark, holds in marks.items() if holds)
+    text = words.verdict_words(card.verdict, indoors=card.indoors)
+    if words.on_years([card]):
+        years = f"{card.years_usable} usable year{'' if card.years_usable == 1 else 's'}"
+        text += f", by {years} on record"
+    text += "".join(f"; {mark.replace('_', '-')}" for mark in _marked(card))
     if card.low_confidence_limit:
         text += "; its limit is of low confidence"
     if card.unseen_nights:

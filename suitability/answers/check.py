@@ -50,10 +50,8 @@ HEADS_IN_A_ROOM = {
     Verdict.INDOOR: "no season there is long and sure enough",
     Verdict.NONE: VERDICT_HEADS[Verdict.NONE],
 }
-KEPT_NOTE = (
-    "Kept: past years that kept it, of those that tell. Cool h: hours a year below its comfort "
-    "mark."
-)
+KEPT_NOTE = "Kept: past years that kept it, of those that tell."
+COOL_NOTE = "Cool h: hours a year below its comfort mark."
 
 
 def check_sheet(result: CheckResult, units: TemperatureUnit, *, worst: bool = False) -> Sheet:
@@ -180,7 +178,11 @@ def _in_short(
     told += words.in_too_few_years(findings)
     told += words.on_unknown_rain(findings, rain_known=result.record.rain_known)
     heads = [ORDER_NOTE] if is_ranked(findings) else []
-    heads += [*words.growth_note(findings), KEPT_NOTE]
+    heads += [
+        *words.growth_note(findings),
+        *([KEPT_NOTE] if words.on_years(findings) else []),
+        COOL_NOTE,
+    ]
     yield _short("short-notes", "", [Text(sentences=(*told, " ".join(heads)))])
 
 
@@ -214,7 +216,7 @@ def _short_table(
     if verdict is Verdict.SEASONAL:
         columns.append(Column.of("Out to in", _season_dates))
         columns += [] if several else [Column.of("Days", _days, number=True)]
-    if verdict in (Verdict.ALL_YEAR, Verdict.SEASONAL):
+    if any(map(_is_out, findings)):
         columns.append(Column.of("Kept", _kept_cell))
     if verdict is Verdict.INDOOR:
         columns.append(Column.of("Why", words.first_cause, widest=36))
@@ -359,8 +361,8 @@ def _verdict_cell(finding: Finding, *, provisional: bool, model_based: bool) -> 
 
 
 def _is_out(finding: Finding) -> bool:
-    """Whether something is promised at all."""
-    return finding.verdict in (Verdict.ALL_YEAR, Verdict.SEASONAL)
+    """Whether past years promise something: of a room whose nights hang on no weather none does."""
+    return finding.verdict in (Verdict.ALL_YEAR, Verdict.SEASONAL) and not finding.steady
 
 
 def _all_model_based(findings: Iterable[Finding]) -> bool:
@@ -405,10 +407,10 @@ def _cool_hours(finding: Finding) -> str:
 
 
 def _kept_cell(finding: Finding) -> Cell:
-    """Years that kept the season, of those that speak for it."""
+    """Years that kept the season, of those that speak for it; none of a room without weather."""
     if finding.verdict is Verdict.NONE:
         return Cell(words.UNKNOWN)
-    if finding.verdict is Verdict.INDOOR:
+    if finding.verdict is Verdict.INDOOR or finding.steady:
         return Cell(words.NONE)  # there is no season that could be kept
     kept, counted = finding.years_kept, finding.years_counted
     return Cell(f"{kept} of {counted}", short=f"{kept}/{counted}")

@@ -197,6 +197,8 @@ def not_moved(move: Move, promise: float) -> str:
     if move.verdict is Verdict.ALL_YEAR:
         where = words.verdict_words(move.verdict, indoors=move.indoors)
         staying = ", without moving" if move.indoors else ""
+        if move.steady:  # no year tells of it
+            return f"{where}{staying}."
         unseen = "" if move.reason is None else f" {words.clean(move.reason.text, 400)}"
         return (
             f"{where}{staying}: {kept(move)} plant years kept it, and {percent(move.chance)} of "

@@ -37,6 +37,7 @@ TOO_SHORT = {
     Trigger.AUTUMN_NIGHTS: "its cool autumn nights are too few",
 }
 CARRIED_IN = "it is carried in before"
+NOT_THERE = "it is not there then"  # of a spot in a room
 NO_REST = "need no rest"
 NO_NIGHTS = {  # of flowers that hang on no nights
     Trigger.AFTER_BLOOM: "need no cold or drought; little water once they are over helps",
@@ -78,9 +79,10 @@ def lack(rest: Rest) -> str:
     return "" if rest.missing is None else told[rest.missing]
 
 
-def lack_outdoors(rest: Rest) -> str:
-    """What is missing of a plant that winters in a room: not the cold, for it is in by then."""
-    return lack(rest) if rest.missing in (None, Missing.DRYNESS) else CARRIED_IN
+def lack_outdoors(rest: Rest, *, indoors: bool = False) -> str:
+    """What is missing of a plant that winters elsewhere: not the cold, for it is away by then."""
+    away = NOT_THERE if indoors else CARRIED_IN
+    return lack(rest) if rest.missing in (None, Missing.DRYNESS) else away
 
 
 def enough(rest: Rest, *, indoors: bool = False) -> str:
@@ -161,13 +163,12 @@ def in_short(
         return f"{told}; {brings}" if brings else told
     counts = enough(rest, indoors=indoors)
     if flowers is Flowers.CAN:
-        return counts
+        return f"{counts}, if there while it rests" if verdict is Verdict.INDOOR else counts
     if flowers in (Flowers.AFTER_COOL_ROOM, Flowers.AFTER_DRY_REST):
-        after = _room(rest, units).removesuffix(",")
-        return (
-            f"after {after}; {lack_outdoors(rest)}: outdoors enough in {rest.met_years} of "
-            f"{rest.of_years} years"
-        )
+        after = f"after {_room(rest, units).removesuffix(',')}"
+        why, where = lack_outdoors(rest, indoors=indoors), "there" if indoors else "outdoors"
+        why = f"; {why}: {where} enough in {rest.met_years} of {rest.of_years} years"
+        return f"{after}, not in this room" if verdict is Verdict.INDOOR else after + why
     told = f"{_and_lack('shyly,' if flowers is Flowers.SHYLY else 'hardly,', rest)}: {counts}"
     return f"{told}; {brings}" if brings else told
 
@@ -212,11 +213,13 @@ def sentences(findings: Sequence[Finding]) -> list[str]:
     for flowers, sentence in SENTENCES.items():
         by_lack: dict[tuple[str, str], list[str]] = {}
         winters_in = flowers in (Flowers.AFTER_COOL_ROOM, Flowers.AFTER_DRY_REST)
-        told_lack = lack_outdoors if winters_in else lack
         for one in findings:
             if one.flowers is flowers:
                 season = f" {_season(one.rest)}" if flowers is Flowers.AFTER_COOL_ROOM else ""
-                by_lack.setdefault((season, told_lack(one.rest)), []).append(words.short_name(one))
+                away = lack_outdoors(one.rest, indoors=one.indoors) if winters_in else ""
+                by_lack.setdefault((season, away or lack(one.rest)), []).append(
+                    words.short_name(one)
+                )
         told += [
             f"{sentence}{season}{f' ({why})' if why else ''}: {', '.join(names)}."
             for (season, why), names in by_lack.items()

@@ -145,7 +145,7 @@ def _one_in_short(move: Move, units: TemperatureUnit) -> Facts:
     rows += _tonight(move, units)
     rows += [Fact(*row) for row in words.comfort_rows(move, units)]
     promised = dated and move.verdict in (Verdict.SEASONAL, Verdict.ALL_YEAR)
-    if promised and move.chance is not None:
+    if promised and move.chance is not None and not move.steady:
         new, five = dates.percent(move.chance), dates.percent(move.chance_5_years)
         kept = f"{dates.kept(move)} past years kept it"
         rows.append(Fact("How sure", f"{kept}; a new one with {new}, five with {five}"))
@@ -154,7 +154,7 @@ def _one_in_short(move: Move, units: TemperatureUnit) -> Facts:
     if told := dates.carried_in(move):
         rows.append(Fact("Carried in", told))
     if move.reason is not None and move.verdict in REASON_LABELS:
-        rows.append(Fact(REASON_LABELS[move.verdict], words.clean(move.reason.text, 400)))
+        rows.append(Fact(REASON_LABELS[move.verdict], words.why(move)))
     return Facts(rows=tuple(rows))
 
 

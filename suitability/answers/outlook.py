@@ -332,12 +332,20 @@ def _every_night(outlook: Outlook, units: TemperatureUnit) -> list[Table]:
     return [build_table("nights", columns, sorted(rows, key=lambda row: row[0]))]
 
 
+def _usual_nights(lowest_c: float, cold_c: float, units: TemperatureUnit) -> str:
+    """The middle night and the cold one in ten; one temperature where both are shown the same."""
+    middle, cold = show_temperature(lowest_c, units), show_temperature(cold_c, units)
+    return (
+        middle if middle == cold else f"{middle} as often above as below, one in ten below {cold}"
+    )
+
+
 def _usual(outlook: Outlook, units: TemperatureUnit) -> list[Text]:
     """Past years of the same days, where there is no forecast."""
     told = [
-        f"{words.clean(week.spot, 40)}: nights of {show_temperature(week.lowest_c, units)} as "
-        f"often above as below, one in ten below {show_temperature(week.cold_c, units)} "
-        f"({week.years} year{'' if week.years == 1 else 's'})."
+        f"{words.clean(week.spot, 40)}: nights of "
+        f"{_usual_nights(week.lowest_c, week.cold_c, units)} "
+        f"({words.number_of(week.years, 'year')})."
         for week in outlook.usual
         if week.lowest_c is not None and week.cold_c is not None
     ]

@@ -61,6 +61,12 @@ REST_INDOORS = {  # part of it falls indoors
     Trigger.DROUGHT: "Part of its rest falls indoors: keep it dry there.",
     Trigger.AUTUMN_NIGHTS: "Part of its cool winter falls indoors: buds drop in a warm room.",
 }
+_NO_REST = "It has no rest in this calendar, and flowers hang on one: it would have to be given."
+NOT_BROUGHT = {
+    Trigger.COLD: _NO_REST,
+    Trigger.DROUGHT: _NO_REST,
+    Trigger.AUTUMN_NIGHTS: "It has no cool winter in this calendar: buds drop in warmth.",
+}
 TOO_WARM = {
     Trigger.COLD: "will hardly flower there",
     Trigger.AUTUMN_NIGHTS: "buds drop there",
@@ -179,6 +185,8 @@ def stay_text(year: GrowthYear, stay: Stay) -> str:
     where = standing_words(year, stay.where)
     if year.nearly_all_year:
         return f"{where} all year, if carried in or covered on the few cold nights"
+    if year.indoors and stay.where is Where.INDOORS and stay.weeks == WEEKS:
+        return where  # "all year" would deny only that
     if stay.where is Where.OUTDOORS and stay.weeks == WEEKS and year.verdict is Verdict.SEASONAL:
         return f"{where}: {words.nothing_asks_in(year.verdict)}"
     return f"{where} {run_dates(stay, short=False)}"
@@ -403,14 +411,12 @@ def notes(year: GrowthYear, result: GrowthYearResult, units: TemperatureUnit) ->
     room = "" if result.room_c is None else show_temperature(result.room_c, units)
     sentences = {
         Note.FEW_YEARS: f"Only {year.of_years} years stand behind it; dates may be weeks off.",
-        Note.NO_WINTER: f"This {'room' if year.indoors else 'place'} has no winter: nothing in its "
-        "nights starts or ends a rest.",
+        Note.NO_WINTER: "This place has no winter: nothing in its nights starts or ends a rest.",
         Note.NO_SHORT_DAYS: "The day's length hardly varies here, so that indoors light dates "
         "nothing: go by the plant.",
         Note.REST_NOT_TOLD: f"Its rest is {words.REST_NOT_TOLD}; the calendar is that of its "
         "group.",
-        Note.REST_NOT_BROUGHT: "It has no rest in this calendar, and flowers hang on one: it would "
-        "have to be given.",
+        Note.REST_NOT_BROUGHT: NOT_BROUGHT.get(year.rest.trigger or Trigger.COLD, ""),
         Note.REST_INDOORS: REST_INDOORS.get(year.rest.trigger or Trigger.COLD, ""),
         Note.ROOM_TOO_WARM: f"A room at {room} is too warm for its rest: "
         f"{TOO_WARM.get(year.rest.trigger or Trigger.COLD, '')}.",

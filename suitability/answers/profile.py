@@ -98,12 +98,12 @@ def group_facts(finding: Finding, units: TemperatureUnit, profile: Profile | Non
     if words.group_of(finding):
         rows.append(("Group", words.group_of(finding)))
     if profile is not None:
-        rows += profile_rows(profile, units)
+        rows += profile_rows(profile, units, finding)
         rows += _newly_bought(profile, finding)
         if profile.first_winter is not None or profile.state.first_winter:
             rows.append(("New plants", QUARANTINE))
     if finding.reason is not None:
-        rows.append(("Why", words.clean(finding.reason.text, 400)))
+        rows.append(("Why", words.why(finding)))
     if finding.unseen_nights and not (finding.verdict is Verdict.ALL_YEAR and finding.reason):
         rows.append(("Not seen", _not_seen(finding)))
     if finding.verdict is not Verdict.NONE:
@@ -144,7 +144,9 @@ def brief_facts(
         rows += [(_state_label(change), _change(change, units)) for change in profile.changes]
         if profile.fails_first is not None:
             there = "there" if finding.indoors else "out"
-            told = _fails(profile.fails_first, "cold", units, short=True, left=there)
+            told = _fails(
+                profile.fails_first, "cold", units, short=True, left=there, steady=finding.steady
+            )
             rows.append(("Fails first", told))
     elif finding.limiting:
         rows.append(("Limited by", words.causes(finding, 2)))
@@ -438,15 +440,24 @@ def _lines(finding: Finding, units: TemperatureUnit) -> Iterator[_Line]:
 # Before buying -----------------------------------------------------------------------------------
 
 
-def profile_rows(profile: Profile, units: TemperatureUnit) -> list[tuple[str, str]]:
-    """Labels and sentences, in the order in which a buyer asks."""
-    year = profile
+def profile_rows(
+    profile: Profile, units: TemperatureUnit, finding: Finding | None = None
+) -> list[tuple[str, str]]:
+    """
+    Labels and sentences, in the order in which a buyer asks.
+
+    Parameters
+    ----------
+    finding
+        Of the same group at the same spot; None: of one outdoors.
+    """
+    year, indoors = profile, finding is not None and finding.indoors
     rows = [
         ("In short", _in_short(profile)),
         ("Survives", SURVIVES[year.survives]),
         ("Grows", GROWS[year.grows]),
-        ("Rests", _rests(profile, units)),
-        ("Flowers", _flowers_in_full(profile)),
+        ("Rests", _rests(profile, units, indoors=indoors)),
+        ("Flowers", _flowers_in_full(profile, indoors=indoors)),
     ]
     rows += [("Bloom", told)] if (told := flowers.bloom_text(profile.bloom)) else []
     rows += [("Light", told)] if (told := flowers.light_text(profile.light)) else []
@@ -475,7 +486,7 @@ def profile_rows(profile: Profile, units: TemperatureUnit) -> list[tuple[str, st
     return rows
 
 
-def _flowers_in_full(profile: Profile) -> str:
+def _flowers_in_full(profile: Profile, *, indoors: bool) -> str:
     """Whether it flowers, with what is missing; the years stand beside its rest."""
     rest = profile.rest
     lack = "" if rest is None or not rest.missing else f", {flowers.lack(rest)}"
@@ -485,7 +496,7 @@ def _flowers_in_full(profile: Profile) -> str:
     return {
         Flowers.CAN: "nothing in its rest stands against it",
         Flowers.SHYLY: f"shyly{lack}",
-        Flowers.AFTER_COOL_ROOM: f"hardly, {room}; {flowers.lack_outdoors(rest)}"
+        Flowers.AFTER_COOL_ROOM: f"hardly, {room}; {flowers.lack_outdoors(rest, indoors=indoors)}"
         if rest is not None and lack
         else f"hardly, {room}",
         Flowers.AFTER_DRY_REST: "hardly, unless kept dry in its winter indoors",
@@ -505,12 +516,12 @@ def _in_short(profile: Profile) -> str:
     )
 
 
-def _rests(profile: Profile, units: TemperatureUnit) -> str:
+def _rests(profile: Profile, units: TemperatureUnit, *, indoors: bool) -> str:
     """The rest, year by year, and in a room."""
     rest, word = profile.rest, RESTS[profile.rests]
     if rest is None or not rest.needed or rest.of_years == 0:
         return word
-    parts = [f"{word}: {flowers.enough(rest)}"]
+    parts = [f"{word}: {flowers.enough(rest, indoors=indoors)}"]
     if rest.usual_date is not None and rest.latest_date is not None:
         seldom = 2 * (rest.met_years or 0) <= rest.of_years
         parts.append(
@@ -579,18 +590,22 @@ def _fails(
     *,
     short: bool = False,
     left: str = "out",
+    steady: bool = False,
 ) -> str:
     """What fails first, left out or in a room, and when; in short the cause of most years alone."""
     if failure.of_years == 0:
         return "no year on record tells"
     seasons = "winters" if by == "cold" else "summers"  # cut short at an end where it failed too
     if not failure.failing_years:
-        text = f"nothing, left {left} all year, in {failure.of_years} years"
+        text = f"nothing, left {left} all year"
+        text += "" if steady else f", in {failure.of_years} years"
         if failure.spare_c is None:
             return text
         spare = show_difference(failure.spare_c, units)
-        left = f"{spare} {'colder' if by == 'cold' else 'warmer'}"
-        return f"{text}; the worst of their nights would have failed {left}"
+        spare += " colder" if by == "cold" else " warmer"
+        if steady:  # its years are all the same
+            return f"{text}; it would fail {spare}"
+        return f"{text}; the worst of their nights would have failed {spare}"
     causes = [
         f"{FIRST[cause]} in {years}" if len(failure.causes) > 1 else FIRST[cause]
         for cause, years in ((one.cause, one.years) for one in failure.causes)

@@ -112,8 +112,8 @@ def _lead(finding: Finding) -> str:
     """Life and flowers in one line, why, and what the promise rests on."""
     parts = [finding.line] if finding.verdict is not Verdict.NONE else []
     if finding.reason is not None:
-        parts.append(words.clean(finding.reason.text, 400))
-    if finding.verdict in {Verdict.SEASONAL, Verdict.ALL_YEAR}:
+        parts.append(words.why(finding))
+    if finding.verdict in {Verdict.SEASONAL, Verdict.ALL_YEAR} and not finding.steady:
         parts.append(words.promise(finding))
     parts = [part[:1].upper() + part[1:] for part in parts]
     return " ".join(part if part.endswith(".") else f"{part}." for part in parts)
@@ -208,6 +208,8 @@ def _evidence(move: Move) -> str:
         return "Past years night by night: too few of them tell for a verdict."
     if move.season is None or move.verdict is Verdict.INDOOR:
         return "Past years night by night: no stretch of 70 days keeps the promise."
+    if move.steady:
+        return "Past years night by night: no weather changes the nights of this room."
     expected = dates.percent(move.chance)
     return (
         f"{dates.kept(move)} past years kept the season; {expected} of new years are expected to."

@@ -56,6 +56,10 @@ IN_A_ROOM = {  # a spot in a room has the verdicts of one outdoors, and nobody c
     Verdict.INDOOR: f"not in this room ({Verdict.INDOOR})",
     Verdict.NONE: VERDICT_WORDS[Verdict.NONE],
 }
+COUNTED_IN_A_ROOM = {
+    **{verdict: f"{verdict} in a room" for verdict in Verdict},
+    Verdict.INDOOR: "not in that room",
+}
 SHORT_IN_A_ROOM = {Verdict.ALL_YEAR: "can stay\nall year", Verdict.INDOOR: "not here"}
 READ_IN_A_ROOM = "read 'outdoors' as 'at this spot', and 'indoors' as 'not at this spot'."
 VERDICT_MARKS = {verdict: Mark(verdict.value) for verdict in Verdict}
@@ -193,7 +197,7 @@ def nothing_asks_in(verdict: Verdict) -> str:
 def mark_sentences(judged: Sequence[Finding] | Sequence[Row], units: TemperatureUnit) -> list[str]:
     """What the marks of a table of verdicts mean; that all are provisional is said here alone."""
     sentences = []
-    few = [short_name(one, 40) for one in judged if one.provisional]
+    few = [short_name(one, 40) for one in on_years(judged) if one.provisional]
     if few and len(few) == len(judged):
         sentences.append(f"All verdicts are provisional: {FEW_YEARS}{worth(judged)}.")
     elif few:
@@ -202,6 +206,11 @@ def mark_sentences(judged: Sequence[Finding] | Sequence[Row], units: Temperature
     if any(one.borderline for one in judged):
         sentences.append(borderline(units))
     return sentences
+
+
+def on_years(judged: Iterable[Any]) -> list[Any]:
+    """Those whose verdict hangs on past years: that of a room that no weather reaches does not."""
+    return [one for one in judged if not getattr(one, "steady", False)]
 
 
 def borderline(units: TemperatureUnit) -> str:
@@ -335,7 +344,8 @@ def answer(one: Finding | Move, units: TemperatureUnit, name: str) -> str:
         return f"{name}: {one.verdict}.{why}"
     if one.verdict is Verdict.INDOOR:
         where = verdict_words(one.verdict, indoors=indoors)
-        return f"{name}: {where}. All year it needs {room_needed(one, units)}."
+        here = "; this one does while it rests" if one.rests_there else ""
+        return f"{name}: {where}. All year it needs {room_needed(one, units)}{here}."
     told = _all_year(one, units, indoors=indoors) or _for_a_season(one, units, indoors=indoors)
     beyond = filter(None, (*_growth_and_comfort(one), _heat(one, units)))
     return " ".join(filter(None, (f"{name}: {told}", *beyond, kept(one))))
@@ -448,8 +458,8 @@ def comfort(one: Finding | Move | Card, mark_c: float | None, units: Temperature
         return f"nowhere in the year: no mean night reaches {mark}"
     told = season(one.comfort_season)
     when = told if one.comfort_season.days >= DAYS else f"from {told}"
-    if one.cool_rest:
-        return f"{when}; cooler nights bring its rest"
+    if one.cool_rest:  # which none are where all are comfortable
+        return when if when == told else f"{when}; cooler nights bring its rest"
     cool = "warm enough " if mark_c <= COOL_GROWER_C else ""  # heat is what it suffers from
     return f"{cool}{when}, nights of {mark} or more"
 
@@ -532,7 +542,13 @@ def room_needed(one: Finding | Move, units: TemperatureUnit) -> str:
 
 
 def kept(one: Finding | Move) -> str:
-    """How many past years kept what is promised, and whether they are few, in a sentence."""
+    """
+    How many past years kept what is promised, and whether they are few, in a sentence.
+
+    Empty of a room whose nights hang on no weather.
+    """
+    if one.steady:
+        return ""
     if not dates_help(one):
         return f"Provisional, from only {one.years_usable} years." if one.provisional else ""
     told = f"{one.years_kept} of {one.years_counted} past years kept {_what_was_kept(one)}"
@@ -573,7 +589,20 @@ def month_ranges(months: Sequence[int]) -> str:
     return ", ".join(parts)
 
 
-def causes(finding: Finding, most: int | None = None) -> str:
+def why(one: Finding | Move) -> str:
+    """
+    The reason of a verdict; empty where there is none.
+
+    A room whose nights hang on no weather has no years: what limits a plant there is the reason.
+    """
+    if one.reason is None:
+        return ""
+    if one.steady and one.verdict is Verdict.INDOOR:
+        return causes(one)
+    return clean(one.reason.text, 400)
+
+
+def causes(finding: Finding | Move, most: int | None = None) -> str:
     """What limits a group and when, most months first; beyond `most` only how many more."""
     parts = []
     for limiting in _ordered(finding):
@@ -615,7 +644,7 @@ def is_never_asked_in(one: Finding | Move | Row) -> bool:
     return one.verdict is Verdict.SEASONAL and season is not None and season.days >= DAYS
 
 
-def _ordered(finding: Finding) -> list[Limiting]:
+def _ordered(finding: Finding | Move) -> list[Limiting]:
     """Causes with most months first."""
     return sorted(finding.limiting, key=lambda limiting: -len(limiting.months))
 
@@ -842,7 +871,7 @@ def counted_verdicts(
     for one, room, number in zip(verdicts, rooms, weights, strict=True):
         counts[one, room] += number
     return ", ".join(
-        f"{counts[verdict, room]} {verdict}{' in a room' if room else ''}"
+        f"{counts[verdict, room]} {COUNTED_IN_A_ROOM[verdict] if room else verdict}"
         for room in (False, True)
         for verdict in Verdict
         if counts[verdict, room]

@@ -69,9 +69,6 @@ def calendar_cold(
     whole = known_hours == temp_c.shape[1]
     torn = np.isin(axis.night_of, [0, temp_c.shape[0] - 1]) & ~whole[axis.night_of]
     present = (by_position > 0) & ~torn
-    lowest = np.fmin.reduce(temp_c, axis=1)
-    complete = np.where(known_hours == temp_c.shape[1], lowest, np.nan)
-    minimum = mean_of_years(gather(axis, complete))
     # Hours missing from a night that has some are taken as cold, so that a station that closes at
     # night cannot look warm; so are days that no year has.
     missing = np.where(present, temp_c.shape[1] - by_position, 0).reshape(-1, DAYS).sum(axis=0)
@@ -85,7 +82,7 @@ def calendar_cold(
         return mean
 
     mean_hours_below = cache(lambda threshold_c: mean_of(threshold_c, missing, 24.0))
-    night_minimum_c = smooth_circular(_bridge(minimum), SMOOTHING_DAYS)
+    night_minimum_c = mean_night_minimum(axis, temp_c)
 
     @cache
     def cool_below(floor_c: float, hours_limit: float) -> BoolArray:
@@ -99,6 +96,19 @@ def calendar_cold(
         night_minimum_c=night_minimum_c,
         cool_below=cool_below,
     )
+
+
+def mean_night_minimum(axis: FoldedAxis, temp_c: FloatArray) -> FloatArray:
+    """
+    Smoothed mean minimum of the nights that have all their hours, (365), °C; nan without any.
+
+    Parameters
+    ----------
+    temp_c : (night, 24), °C
+    """
+    whole = ~np.isnan(temp_c).any(axis=1)
+    complete = np.where(whole, np.fmin.reduce(temp_c, axis=1), np.nan)
+    return smooth_circular(_bridge(mean_of_years(gather(axis, complete))), SMOOTHING_DAYS)
 
 
 def mean_of_years(by_position: FloatArray) -> FloatArray:

@@ -76,7 +76,8 @@ class NightYears(Struct, frozen=True, kw_only=True):
     minimum_c : (year, 365), °C
         Lowest hour of each night; nan where unknown.
     coldest
-        Days from mid-summer to the coldest day of the mean year.
+        Days from mid-summer to the coldest day of the mean year; to mid-winter in a room whose days
+        are all alike.
     coldest_c : °C
         Mean night minimum of that day.
     """
@@ -97,10 +98,13 @@ def lay_out_night_years(nights: SpotNights) -> NightYears:
     """
     lowest = gather(nights.axis, np.fmin.reduce(nights.temp_c, axis=1))
     lowest[nights.unknown] = np.nan
-    mean_c = turn(nights.calendar.night_minimum_c, -nights.summer)
+    winter, summer = nights.seasons
+    mean_c = turn(nights.calendar.night_minimum_c, -summer)
     coldest = int(np.argmin(mean_c))
+    if nights.air is not None and np.ptp(mean_c) < EPSILON_C:  # a room at one temperature
+        coldest = (winter - summer) % DAYS
     return NightYears(
-        minimum_c=plant_years(lowest, nights.summer, np.nan),
+        minimum_c=plant_years(lowest, summer, np.nan),
         coldest=coldest,
         coldest_c=float(mean_c[coldest]),
     )

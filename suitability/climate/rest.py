@@ -50,6 +50,8 @@ class RestPeriod(Struct, frozen=True, kw_only=True):
         shape (year, day); remembers what it was asked.
     latest_start
         Column after which no stay may begin: who goes out after mid-winter has rested or has not.
+    in_a_room
+        Whether nobody carries a plant in from there, or out for cold.
     autumn
         Late summer and autumn; None of itself, and where the year has no winter.
     """
@@ -61,6 +63,7 @@ class RestPeriod(Struct, frozen=True, kw_only=True):
     counts: BoolArray
     cool_hours: Callable[[float, float], FloatArray]
     latest_start: int = DAYS
+    in_a_room: bool = False
     autumn: RestPeriod | None = None
 
 
@@ -127,16 +130,17 @@ def dry_nights(prcp_mm: FloatArray, local_start_hour: int) -> BoolArray:
 
 def lay_out_rest(nights: SpotNights, dry: BoolArray | None) -> RestPeriod:
     """
-    The period of rest at one spot.
+    The period of rest at one spot; nights of a room are as cool as `rests_from_c` believes.
 
     Parameters
     ----------
     dry : (night), or None
         From `dry_nights`; None where rain is kept off the pot or not known.
     """
-    if nights.winter == nights.summer:
+    winter, summer = nights.seasons
+    if winter == summer:
         return _lay_out(nights, dry, 0, DAYS)
-    start = (nights.winter - DAYS_BEFORE - nights.summer) % DAYS
+    start = (winter - DAYS_BEFORE - summer) % DAYS
     period = _lay_out(nights, dry, start, DAYS_BEFORE + DAYS_AFTER)
     autumn = _lay_out(nights, None, AUTUMN_FROM, AUTUMN_DAYS)
     return replace(period, latest_start=DAYS_BEFORE, autumn=autumn)
@@ -144,27 +148,32 @@ def lay_out_rest(nights: SpotNights, dry: BoolArray | None) -> RestPeriod:
 
 def _lay_out(nights: SpotNights, dry: BoolArray | None, start: int, days: int) -> RestPeriod:
     """So many days of each year from so many days after mid-summer on."""
+    _, summer = nights.seasons
 
     def cut(by_position: NDArray[Scalar], outside: float) -> NDArray[Scalar]:
-        by_year = plant_years(by_position, nights.summer, outside)
+        by_year = plant_years(by_position, summer, outside)
         return np.ascontiguousarray(by_year[:, start : start + days])
+
+    unknown = cut(nights.unknown, True)
+    lowest = gather(nights.axis, np.fmin.reduce(nights.temp_c, axis=1))
+    from_c = np.tile(nights.rests_from_c, lowest.size // DAYS)
 
     @cache
     def cool_hours(low_c: float, high_c: float) -> FloatArray:
         up_to = nights.cold.hours_below(high_c + JUST_ABOVE_C)
         hours = gather(nights.axis, up_to - nights.cold.hours_below(low_c))
+        hours[from_c > high_c + EPSILON_C] = 0.0
         return cut(np.nan_to_num(hours), 0.0)
 
-    unknown = cut(nights.unknown, True)
-    lowest = gather(nights.axis, np.fmin.reduce(nights.temp_c, axis=1))
-    first = start - (DAYS - nights.summer) % DAYS + DAYS * np.arange(unknown.shape[0])
+    first = start - (DAYS - summer) % DAYS + DAYS * np.arange(unknown.shape[0])
     return RestPeriod(
-        first_day=(nights.summer + start) % DAYS,
+        first_day=(summer + start) % DAYS,
         year=nights.axis.first_year + first // DAYS,
-        minimum_c=np.where(unknown, np.nan, cut(lowest, np.nan)),
+        minimum_c=np.where(unknown, np.nan, cut(np.maximum(lowest, from_c), np.nan)),
         dry=None if dry is None else cut(_by_position(nights, dry), False),
         counts=usable_years(unknown),
         cool_hours=cool_hours,
+        in_a_room=nights.air is not None,
     )
 
 

@@ -34,7 +34,12 @@ from suitability.climate.days import (
     hours_by_night,
 )
 from suitability.climate.exposure import EPSILON_C
-from suitability.climate.floor import CalendarCold, calendar_cold, mean_of_years
+from suitability.climate.floor import (
+    CalendarCold,
+    calendar_cold,
+    mean_night_minimum,
+    mean_of_years,
+)
 from suitability.climate.unseen import Missed, find_missed
 
 FloatArray = NDArray[np.float64]
@@ -64,6 +69,42 @@ class Thresholds(Struct, frozen=True, kw_only=True):
     rest_floor_c: float | None
     floor_hours_limit: float
     ceiling_c: float | None = None
+
+
+class OpenAir(Struct, frozen=True, kw_only=True):
+    """
+    What a rest in a room, and growth there, take from the open air: a room has no seasons itself.
+
+    Attributes
+    ----------
+    winter, summer
+        Mid-winter and mid-summer, as `cut_days` has them.
+    night_minimum_c : (365), °C
+        Smoothed mean night minimum; nan where no year has one.
+    """
+
+    winter: int
+    summer: int
+    night_minimum_c: FloatArray
+
+    def rests_from_c(self, room_c: float) -> FloatArray:
+        """
+        Coolest night that is believed of a room while plants rest there, (365), °C.
+
+        None is cooler than the nights outside usually are: it does not stay so in August because
+        its heating is turned down. One that is cooler than the coolest of them is cooled, by that
+        much; where there is no winter it is believed as it is.
+
+        Parameters
+        ----------
+        room_c : °C
+            Its coolest night of a usual year.
+        """
+        if self.winter == self.summer:
+            return np.full(DAYS, -np.inf)
+        cooled_c = np.fmax(self.night_minimum_c.min() - room_c, 0.0)
+        believed_c: FloatArray = np.nan_to_num(self.night_minimum_c - cooled_c, nan=-np.inf)
+        return believed_c
 
 
 class SpotNights(Struct, frozen=True, kw_only=True):
@@ -103,6 +144,8 @@ class SpotNights(Struct, frozen=True, kw_only=True):
     winter, summer
         Days of the folded year at which plant years are cut: mid-winter for outdoor seasons,
         mid-summer for the question "all year?".
+    air
+        Of the place, for a room; None for a spot outdoors.
     hot_run_c : (position), °C
         Temperature that six hours of each of the last four days exceed; -inf where none is known.
     known_hot_run_c : (position), °C
@@ -131,6 +174,20 @@ class SpotNights(Struct, frozen=True, kw_only=True):
     summer: int
     hot_run_c: FloatArray
     known_hot_run_c: FloatArray
+    air: OpenAir | None = None
+
+    @property
+    def seasons(self) -> tuple[int, int]:
+        """Mid-winter and mid-summer of the place, from which rests and growth are dated."""
+        told = self if self.air is None else self.air
+        return told.winter, told.summer
+
+    @property
+    def rests_from_c(self) -> FloatArray:
+        """Coolest night that is believed of a spot while plants rest there, (365), °C."""
+        if self.air is None:
+            return np.full(DAYS, -np.inf)
+        return self.air.rests_from_c(float(self.calendar.night_minimum_c.min()))
 
 
 class Shortfall(Struct, frozen=True, kw_only=True):
@@ -287,6 +344,22 @@ def lay_out_nights(
         hot_run_c=fold_highest(axis, hot_run),
         known_hot_run_c=fold_highest(axis, known_hot_run),
     )
+
+
+def lay_out_air(temp_c: FloatArray, local_start_hour: int) -> OpenAir:
+    """
+    The seasons of the open air, for rooms.
+
+    Parameters
+    ----------
+    temp_c : (hour), °C
+        In the open, after short gaps have been filled.
+    local_start_hour : h
+    """
+    first_day, nights = hours_by_night(temp_c, local_start_hour)
+    axis = fold_axis(first_day, nights.shape[0])
+    _, winter, summer = cut_days(daily_mean(nights, np.isnan(nights)), axis)
+    return OpenAir(winter=winter, summer=summer, night_minimum_c=mean_night_minimum(axis, nights))
 
 
 def _own(nights: FloatArray, seen: BoolArray, local_start_hour: int) -> FloatArray:

@@ -95,6 +95,17 @@ def outlook(question: Question, forecast: Forecast | None, **more: object) -> Ou
     return look_ahead(question, now_of(question), forecast=forecast, **more)  # type: ignore[arg-type]
 
 
+def sentences_of(found: Outlook) -> list[str]:
+    """All that an outlook says in sentences."""
+    return [
+        sentence
+        for section in outlook_sheet(found, TemperatureUnit.C).sections
+        for block in section.blocks
+        if isinstance(block, Text)
+        for sentence in block.sentences
+    ]
+
+
 def first(found: Outlook, name: str = "one") -> PlantOutlook:
     return next(one for one in found.plants if name in one.plants)
 
@@ -376,13 +387,7 @@ def test_hot_days_in_a_row_are_told_wherever_they_begin(
     one, (behind, run, begins) = first(found), told_days
     assert (one.hot_days, one.hot_days_ahead) == (behind, run)
     assert one.hot_from == (None if begins is None else found.tonight + timedelta(days=begins))
-    says = [
-        sentence
-        for section in outlook_sheet(found, TemperatureUnit.C).sections
-        for block in section.blocks
-        if isinstance(block, Text)
-        for sentence in block.sentences
-    ]
+    says = sentences_of(found)
     assert [f"{run} hot days in a row from " in sentence for sentence in says] == (
         [] if begins is None else [True, True]
     )
@@ -568,6 +573,14 @@ def test_without_a_forecast_past_years_are_told(hourly: Hourly, mine: Path) -> N
     week = next(one for one in found.usual if one.spot == "bench")
     assert (week.lowest_c, week.years) == (4.0, 4)
     assert (first(found).usual_years, first(found).of_years) == (4, 4)
+    alike, apart = (  # nights that are all the same are told once
+        replace(found, usual=(replace(week, cold_c=cold_c),)) for cold_c in (3.96, 2.0)
+    )
+    assert "bench: nights of 4.0 °C (4 years)." in sentences_of(alike)
+    assert (
+        "bench: nights of 4.0 °C as often above as below, one in ten below 2.0 °C (4 years)."
+        in sentences_of(apart)
+    )
 
 
 @pytest.mark.parametrize(("allowance_c", "years"), [(0.0, 0), (0.6, 4)])

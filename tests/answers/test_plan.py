@@ -183,6 +183,6 @@ def test_plants_left_out_are_counted_in_the_headline(garden: PlanResult) -> None
         "The plant that could be planned has a place all year: nothing is moved; 1 could not."
     )
     assert lacking == (
-        "2 of 21 plants have no place for a time: nobiles (2 of 6) from 10 February to 12 February; "
-        "3 more could not be planned."
+        "2 of 21 plants have no place for a time: nobiles (2 of 6) from 10 February to "
+        "12 February; 3 more could not be planned."
     )

@@ -118,7 +118,7 @@ def test_nobody_moves_a_plant_out_of_a_room() -> None:
         "can stand in this room all year (outdoor-all-year), without moving: 11 of 11 plant" in text
     )
     assert "spatulata not in this room (indoor-only). The longest outdoor season" in text
-    assert "1 outdoor-all-year in a room, 1 indoor-only in a room." in text
+    assert "1 outdoor-all-year in a room, 1 not in that room." in text
     assert text.count("Indoors, where nothing is carried in or out: read 'outdoors' as 'at") == 1
     assert "Indoors" not in flat(shown(moves_examples.staying()))
     assert dates.evidence_title(staying, moves_examples.result(staying), C).startswith(
