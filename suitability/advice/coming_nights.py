@@ -249,6 +249,7 @@ def _nights_ahead(scenarios: _Scenarios, where: Where, needs: Needs) -> tuple[Ni
         told.append(
             NightAhead(
                 evening=EPOCH + timedelta(days=scenarios.tonight + night - first),
+                moved_to=None if where[night] == where[first] else where[night],
                 lowest_c=float(lowest_c[night]),
                 lowest_allowed_c=float(lowest_allowed_c[night]),
                 wet=bool(usual.wet[night]),

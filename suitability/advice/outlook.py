@@ -84,6 +84,12 @@ class NightAhead(Result, frozen=True, kw_only=True):
     """One night of a plant at its spot."""
 
     evening: date
+    moved_to: Annotated[
+        str | None,
+        Meta(
+            description="Its spot that night, where a move noted ahead has led elsewhere by then."
+        ),
+    ] = None
     lowest_c: Annotated[Celsius | None, Meta(description="As forecast, at the spot.")]
     lowest_allowed_c: Annotated[
         Celsius | None, Meta(description="Less the allowance for the forecast's error.")

@@ -56,6 +56,7 @@ DOUBTS = {
     ),
 }
 FLAWS = ("", "tonight only", "full")  # of a spot that would do
+COUNT_AGAIN = "Each is asked about alone: count the room again where several go to one spot."
 SAYS_OUT = "out of the coldest part of the spot"  # in a room nothing is carried in
 
 
@@ -194,8 +195,13 @@ def _why(night: NightAhead, units: TemperatureUnit) -> str:
 
 def _strain(night: NightAhead, units: TemperatureUnit) -> str:
     """What is too much in a night, with how cold it becomes where that is what harms."""
-    why = _why(night, units)
+    why = _why(night, units) + _moved(night)
     return why if night.strain is Strain.HEAT else f"{_lowest(night, units)}; {why}"
+
+
+def _moved(night: NightAhead) -> str:
+    """Where a plant stands that night, if not where it does now."""
+    return "" if night.moved_to is None else f", at {words.clean(night.moved_to, 40)}"
 
 
 def _move_table(moved: Sequence[PlantOutlook], units: TemperatureUnit) -> Table:
@@ -207,7 +213,9 @@ def _move_table(moved: Sequence[PlantOutlook], units: TemperatureUnit) -> Table:
         Column.of("Lowest", lambda one: _lowest(one.nights[0], units), widest=16, wraps=True),
         Column.of("Why", lambda one: _why(one.nights[0], units), widest=26, wraps=True),
     ]
-    return build_table("tonight", columns, moved)
+    asked = [spot for one in moved for spot in one.would_do[:SPOTS_NAMED]]
+    notes = (COUNT_AGAIN,) if len(set(asked)) < len(asked) else ()
+    return build_table("tonight", columns, moved, notes=notes)
 
 
 def _where_to(one: PlantOutlook) -> str:
@@ -287,7 +295,8 @@ def _plant_so_far(one: PlantOutlook, units: TemperatureUnit, *, sure: bool) -> I
     if one.wet_cold and one.act is not Act.MOVE:
         first, *more = map(words.weekday, one.wet_cold)
         nights = f"{first} and {len(more)} more" if more else first
-        yield f"wet and cold in the night of {nights}: keep it dry, under a roof or indoors"
+        at = next(_moved(night) for night in one.nights if night.evening == one.wet_cold[0])
+        yield f"wet and cold in the night of {nights}{at}: keep it dry, under a roof or indoors"
 
 
 def _rest(rest: RestSoFar) -> str:

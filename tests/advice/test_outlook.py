@@ -641,6 +641,18 @@ def test_who_is_moved_into_the_rain_is_warned_of_wet_cold(hourly: Hourly, mine: 
     assert own is not None
     found = outlook(question, told(question, [8.0, 8.0]), diary=read_diary(own))
     assert first(found).wet_cold == (tomorrow,)
+    assert [night.moved_to for night in first(found).nights[:2]] == [None, "open"]
+    text = " ".join(str(outlook_sheet(found, TemperatureUnit.C)).split())
+    assert ", at open: keep it dry" in text
+
+
+def test_room_that_several_are_sent_to_is_to_be_counted_again(hourly: Hourly, mine: Path) -> None:
+    """Two rows for one room, and one alone."""
+    question = asked(hourly, mine)
+    found = outlook(question, told(question, [2.0, 18.0]))
+    alone = replace(found, plants=found.plants[:1])
+    for one, again in ((found, True), (alone, False)):
+        assert ("count the room again" in str(outlook_sheet(one, TemperatureUnit.C))) is again
 
 
 def test_a_plant_without_a_spot_is_told_and_rings(hourly: Hourly, mine: Path) -> None:
