@@ -151,7 +151,7 @@ def brief_facts(
     elif finding.limiting:
         rows.append(("Limited by", words.causes(finding, 2)))
     if finding.reason is not None and finding.verdict is Verdict.INDOOR:
-        rows.append(("Why", words.clean(finding.reason.text, 400)))
+        rows.append(("Why", words.why(finding)))
     if finding.borderline:
         rows.append(("Borderline", _edge(finding, units)))
     if profile is not None and profile.heat is not None:
@@ -612,6 +612,8 @@ def _fails(
     ]
     if short and len(causes) > 1:
         causes = [f"mostly {FIRST[failure.causes[0].cause]}"]
+    if steady:
+        return f"left {left} all year: {', '.join(causes)}"
     usual = words.day_month(failure.usual_date or "01-01")
     earliest = words.day_month(failure.earliest_date or "01-01")
     when = f"on {usual}" if usual == earliest else f"usually on {usual}, earliest on {earliest}"

@@ -211,6 +211,15 @@ def test_comfort_all_year_has_no_cooler_nights(tmp_path: Path) -> None:
     assert "cooler nights bring its rest" not in " ".join(text.values())
 
 
+def test_why_a_plant_cannot_stand_in_a_room_is_no_season_of_past_years(tmp_path: Path) -> None:
+    """Its nights are too cool, this year and every year; what fails first has no date."""
+    text = shown(ask(tmp_path, "dallas", COOL, "phalaenanthe"))
+    for name in ("check", "moves"):
+        assert "longest outdoor season" not in text[name]
+        assert "cold that adds up over a fortnight (all year), nights too cool" in text[name]
+    assert "left there all year: cold that had added up over a fortnight Why" in text["check"]
+
+
 WEATHER = ("past years", "a new one", "yearly risk", "usable year", "odel-based", "rovisional")
 
 
