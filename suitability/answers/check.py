@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 from msgspec.structs import replace
 
-from suitability.advice.terms import Verdict
+from suitability.advice.terms import Verdict, dates_help
 from suitability.answers import flowers, words
 from suitability.answers.ahead import ahead_section, case_of
 from suitability.answers.check_charts import hours_chart, row_labels, verdict_counts, year_chart
@@ -235,7 +235,7 @@ def _no_verdict(finding: Finding) -> str:
 def _mind(finding: Finding) -> str:
     """What weakens a verdict or goes beyond it, in few words."""
     marks = {
-        "nearly all year": finding.nearly_all_year,
+        "nearly all year": finding.nearly_all_year and dates_help(finding),  # else its dates say so
         flowers.flowers_mark(finding): bool(flowers.flowers_mark(finding)),
         "rest not known": not finding.rest.told,
         "borderline": finding.borderline,

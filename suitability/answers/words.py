@@ -325,7 +325,7 @@ def season_of(finding: Finding | Row, *, short: bool = False) -> str:
     if is_never_asked_in(finding):
         return "nothing asks it in"
     if not dates_help(finding):
-        return "all but few nights" if short else "all year but for a few nights"
+        return "nearly all year" if short else "all year but for a few nights"
     return season(finding.season, short=short)
 
 

@@ -21,7 +21,7 @@ from msgspec import Struct
 
 import suitability
 from suitability.advice.occasions import OccasionKind, list_occasions
-from suitability.advice.terms import Verdict
+from suitability.advice.terms import Verdict, dates_help
 from suitability.answers.calendar import calendar_sheet
 from suitability.answers.cards import cards_sheet
 from suitability.answers.check import check_sheet
@@ -199,13 +199,13 @@ def comfortable(
 
 
 def promised(rows: Iterable[Move | Card]) -> dict[tuple[str, str, OccasionKind], str]:
-    """The dates out and in of each plant that moves."""
+    """The dates out and in of each plant that these spare much."""
     return {
         (plant, row.spot, kind): moved.promised
         for row in rows
         for plant in row.plants
         for kind, moved in ((OccasionKind.OUT, row.out), (OccasionKind.IN, row.inn))
-        if moved is not None
+        if moved is not None and dates_help(row)
     }
 
 
