@@ -380,13 +380,12 @@ def _solve(problem: Problem, gap: float) -> Solution:
 
     values = _columns(program, _step_by_step(program, guide, fewest, packed))
     if wide(values):
+        anew = _columns(program, _step_by_step(program, guide, fewest, packed, anew=True))
+        values = min(values, anew, key=lambda one: float(program.cost @ one))
+    if wide(values):
         least += _lost_whole(problem, guide, fewest)
     if wide(values):
         values, least = _bettered(program, guide, values, least)
-    if wide(values):
-        ahead = _columns(program, _step_by_step(program, guide, fewest, packed, ahead=1))
-        ahead, least = _bettered(program, guide, ahead, least)
-        values = min(values, ahead, key=lambda one: float(program.cost @ one))
     return _read(program, values, least, least_short)
 
 
@@ -535,15 +534,15 @@ def _has_room(problem: Problem) -> bool:
 
 
 def _step_by_step(
-    program: _Program, guide: _Guide, fewest: FloatArray, packed: IntArray, *, ahead: int = 0
+    program: _Program, guide: _Guide, fewest: FloatArray, packed: IntArray, *, anew: bool = False
 ) -> IntArray:
     """
     Whole pots in each step, from those of the step before, (type, spot, step).
 
     Parameters
     ----------
-    ahead
-        How many of the steps that follow are minded in each.
+    anew
+        Whether the steps that follow are planned anew in parts after each.
     """
     problem = program.problem
     ring, steps = problem.ring, problem.nights.size
@@ -551,31 +550,28 @@ def _step_by_step(
     # In a ring pots come from anywhere, at what they saved by being where they came from.
     before = np.where(ring[:, None], problem.pots[:, None], problem.start)
     comes = np.where(ring[:, None], guide.prices[:, :, 0], 0.0)
+    rest = _loaded(program, basis=guide.basis)
     for step in range(steps):
-        during = np.arange(step, min(step + 1 + ahead, steps))
-        weighs = problem.discomfort[:, :, during]
-        weighs[:, :, -1] -= guide.saved[:, :, during[-1]]
+        one = problem.during([step])
+        weighs = one.discomfort - guide.saved[:, :, [step]]
         weighs[:, :, 0] += comes if step == 0 else 0.0
-        few = replace(
-            problem.during(during), start=before, ring=np.zeros_like(ring), discomfort=weighs
-        )
-        near = np.ceil(guide.parts[:, :, during] - WHOLE)
-        small = _lay_out(few, wished=True, most_short=fewest[during], near=near)
-        stay = np.repeat(before[:, :, None], during.size, axis=2)
-        starts = [packed[:, :, during], *([stay] if _fits(few, stay, fewest[during]) else [])]
+        one = replace(one, start=before, ring=np.zeros_like(ring), discomfort=weighs)
+        near = np.ceil(guide.parts[:, :, [step]] - WHOLE)
+        small = _lay_out(one, wished=True, most_short=fewest[[step]], near=near)
+        stay = before[:, :, None]
+        starts = [packed[:, :, [step]], *([stay] if _fits(one, stay, fewest[[step]]) else [])]
         values = min(
-            (_columns(small, one, near) for one in starts),
-            key=lambda one: float(small.cost @ one),
+            (_columns(small, start, near) for start in starts),
+            key=lambda start: float(small.cost @ start),
         )
-        wide = NEAR * during.size
-        found = _run(small, integer=small.whole, wide=wide, start=values, nodes=1)
-        before = _standing(small, found.known)[:, :, 0]
-        standing[:, :, step] = before
-        if step == 0 and ring.any():  # what follows must lead back to where it has begun
-            held = _columns(program, standing)
-            held[program.at[1] :] = np.nan
-            held[: program.at[1]][program.cells[2] > 0] = np.nan
-            guide = _guide(program, _run(program, held=held, basis=guide.basis))
+        found = _run(small, integer=small.whole, wide=NEAR, start=values, nodes=1)
+        standing[:, :, [step]] = _standing(small, found.known)
+        before = standing[:, :, step]
+        if anew or (step == 0 and ring.any()):  # what follows must lead back to where it has begun
+            here = np.flatnonzero(program.cells[2] == step)
+            pots = standing[program.cells][here].astype(np.float64)
+            rest.changeColsBounds(here.size, here.astype(np.int32), pots, pots)
+            guide = _guide(program, _solved(rest))
     return standing
 
 
@@ -670,6 +666,22 @@ def _run(
     nodes
         Of the search.
     """
+    solver = _loaded(program, integer=integer, start=start, held=held, basis=basis)
+    solver.setOptionValue("mip_rel_gap", 0.0)  # the weights would hide what discomfort differs by
+    solver.setOptionValue("mip_abs_gap", max(wide, WHOLE))
+    solver.setOptionValue("mip_max_nodes", nodes)
+    return _solved(solver, integer=integer is not None)
+
+
+def _loaded(
+    program: _Program,
+    *,
+    integer: BoolArray | None = None,
+    start: FloatArray | None = None,
+    held: FloatArray | None = None,
+    basis: Any = None,
+) -> Any:
+    """A solver with all this, as in `_run`."""
     import highspy  # noqa: PLC0415  (only for plans)
 
     solver = _quiet_solver()
@@ -700,16 +712,20 @@ def _run(
         known.col_value = start.tolist()
         solver.setSolution(known)
     solver.setOptionValue("threads", 1)
-    solver.setOptionValue("mip_rel_gap", 0.0)  # the weights would hide what discomfort differs by
-    solver.setOptionValue("mip_abs_gap", max(wide, WHOLE))
-    solver.setOptionValue("mip_max_nodes", nodes)
+    return solver
+
+
+def _solved(solver: Any, *, integer: bool = False) -> _Found:
+    """What it finds."""
+    import highspy  # noqa: PLC0415  (only for plans)
+
     solver.solve()
     info = solver.getInfo()
     found = info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible
     solution = solver.getSolution()
     return _Found(
         values=np.array(solution.col_value) if found else None,
-        bound=float(info.objective_function_value if integer is None else info.mip_dual_bound),
+        bound=float(info.mip_dual_bound if integer else info.objective_function_value),
         prices=np.array(solution.row_dual),
         basis=solver.getBasis(),
     )
