@@ -42,9 +42,11 @@ ASTRAY = 3.0  # nights that a pot weighs which stands where the plan in parts ha
 NEAR = 3.0  # nights within which one step is solved
 ONE_NIGHT = 1.0  # within which it is proven what whole pots lose in one step
 WHOLE = 1e-6  # from a whole number
+TELLING = 4  # of so many steps one tells of the others
 PART = 0.9  # of a pot: what is counted in pots is proven within it
 SMALL_CELLS = 1_000  # of a problem that is solved in one piece
 NODES = 200  # of a search, so that it ends, and alike on a slow computer
+PIVOTS = 10_000  # of the simplex method, beyond which an interior point is the quicker way
 FEW_NODES = 50  # of one that begins near its end
 
 
@@ -152,7 +154,7 @@ class Solution(Struct, frozen=True, kw_only=True):
     gap: float
 
 
-def solve_plan(problem: Problem, gap: float = GAP) -> Solution:
+def solve_plan(problem: Problem, gap: float = GAP, near: IntArray | None = None) -> Solution:
     """
     The plan with the fewest nights without a place, then the least that weighs.
 
@@ -160,8 +162,10 @@ def solve_plan(problem: Problem, gap: float = GAP) -> Solution:
     ----------
     gap
         Of its cost, above which a plan is bettered; inf: never, which is quick.
+    near : (type, spot, step)
+        Where pots stand in a plan that is to be kept to where it may be; None: in none.
     """
-    return _aside(partial(_solve, problem, gap))
+    return _aside(partial(_solve, problem, gap, near))
 
 
 def has_room(problem: Problem) -> bool:
@@ -369,23 +373,29 @@ def _moved(problem: Problem, cells: _Cells, at: IntArray) -> _Rows:
 # Solving ------------------------------------------------------------------------------------------
 
 
-def _solve(problem: Problem, gap: float) -> Solution:
+def _solve(problem: Problem, gap: float, near: IntArray | None) -> Solution:
     """In parts of pots, step by step in whole ones, and where that is wide bettered."""
     packed, fewest, least_short = _packed(problem)
     program, guide = _in_parts(problem, fewest)
     least = guide.least
 
-    def wide(values: FloatArray) -> bool:
-        return bool(program.cost @ values - least > gap * program.weight(values))
+    def step_by_step(*, anew: bool, near: FloatArray | None = None) -> FloatArray:
+        standing = _step_by_step(program, guide, fewest, packed, anew=anew, near=near)
+        return _columns(program, standing)
 
-    values = _columns(program, _step_by_step(program, guide, fewest, packed))
-    if wide(values):
-        anew = _columns(program, _step_by_step(program, guide, fewest, packed, anew=True))
-        values = min(values, anew, key=lambda one: float(program.cost @ one))
-    if wide(values):
-        least += _lost_whole(problem, guide, fewest)
-    if wide(values):
+    def too_much(values: FloatArray) -> float:
+        return float(program.cost @ values) - gap * program.weight(values) - least
+
+    if near is None:
+        values = step_by_step(anew=gap < np.inf)
+    else:
+        values = step_by_step(anew=False, near=np.where(problem.allowed, near, 0.0))
+        if too_much(values) > 0.0:
+            values = min(values, step_by_step(anew=True), key=lambda one: float(program.cost @ one))
+    if too_much(values) > 0.0:
         values, least = _bettered(program, guide, values, least)
+    if too_much(values) > 0.0:
+        least = max(least, guide.least + _lost_whole(problem, guide, fewest, too_much(values)))
     return _read(program, values, least, least_short)
 
 
@@ -424,11 +434,17 @@ def _guide(program: _Program, found: _Found) -> _Guide:
     return _Guide(parts=parts, prices=prices, saved=saved, least=found.bound, basis=found.basis)
 
 
-def _lost_whole(problem: Problem, guide: _Guide, fewest: FloatArray) -> float:
-    """What whole pots lose at least against parts of them, step by step at the prices of these."""
-    lost = 0.0
+def _lost_whole(problem: Problem, guide: _Guide, fewest: FloatArray, enough: float) -> float:
+    """
+    What whole pots lose at least against parts of them, step by step at the prices of these.
+
+    Not all of it where that is enough, or where some steps tell that it will not be.
+    """
+    lost, steps = 0.0, problem.nights.size
     weighs = problem.discomfort + guide.prices - guide.saved
-    for step in range(problem.nights.size):
+    for turn, step in enumerate(sorted(range(steps), key=lambda step: step % TELLING)):
+        if lost > enough or (turn == steps // TELLING and lost * 2 * TELLING < enough):
+            break
         one = replace(
             problem.during([step]),
             discomfort=weighs[:, :, [step]],
@@ -534,7 +550,13 @@ def _has_room(problem: Problem) -> bool:
 
 
 def _step_by_step(
-    program: _Program, guide: _Guide, fewest: FloatArray, packed: IntArray, *, anew: bool = False
+    program: _Program,
+    guide: _Guide,
+    fewest: FloatArray,
+    packed: IntArray,
+    *,
+    anew: bool,
+    near: FloatArray | None,
 ) -> IntArray:
     """
     Whole pots in each step, from those of the step before, (type, spot, step).
@@ -543,6 +565,8 @@ def _step_by_step(
     ----------
     anew
         Whether the steps that follow are planned anew in parts after each.
+    near : (type, spot, step)
+        Pots beyond which those of a cell stand astray; None: the plan in parts.
     """
     problem = program.problem
     ring, steps = problem.ring, problem.nights.size
@@ -556,12 +580,12 @@ def _step_by_step(
         weighs = one.discomfort - guide.saved[:, :, [step]]
         weighs[:, :, 0] += comes if step == 0 else 0.0
         one = replace(one, start=before, ring=np.zeros_like(ring), discomfort=weighs)
-        near = np.ceil(guide.parts[:, :, [step]] - WHOLE)
-        small = _lay_out(one, wished=True, most_short=fewest[[step]], near=near)
+        kept = np.ceil((guide.parts if near is None else near)[:, :, [step]] - WHOLE)
+        small = _lay_out(one, wished=True, most_short=fewest[[step]], near=kept)
         stay = before[:, :, None]
         starts = [packed[:, :, [step]], *([stay] if _fits(one, stay, fewest[[step]]) else [])]
         values = min(
-            (_columns(small, start, near) for start in starts),
+            (_columns(small, start, kept) for start in starts),
             key=lambda start: float(small.cost @ start),
         )
         found = _run(small, integer=small.whole, wide=NEAR, start=values, nodes=1)
@@ -712,6 +736,8 @@ def _loaded(
         known.col_value = start.tolist()
         solver.setSolution(known)
     solver.setOptionValue("threads", 1)
+    if integer is None:
+        solver.setOptionValue("simplex_iteration_limit", PIVOTS)
     return solver
 
 
@@ -720,6 +746,10 @@ def _solved(solver: Any, *, integer: bool = False) -> _Found:
     import highspy  # noqa: PLC0415  (only for plans)
 
     solver.solve()
+    if solver.getModelStatus() == highspy.HighsModelStatus.kIterationLimit:
+        solver.setOptionValue("solver", "ipx")
+        solver.solve()
+        solver.setOptionValue("solver", "choose")
     info = solver.getInfo()
     found = info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible
     solution = solver.getSolution()
