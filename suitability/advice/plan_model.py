@@ -46,7 +46,7 @@ TELLING = 4  # of so many steps one tells of the others
 PART = 0.9  # of a pot: what is counted in pots is proven within it
 SMALL_CELLS = 1_000  # of a problem that is solved in one piece
 NODES = 200  # of a search, so that it ends, and alike on a slow computer
-PIVOTS = 10_000  # of the simplex method, beyond which an interior point is the quicker way
+PIVOTS = 20_000  # of the simplex method, beyond which an interior point is the quicker way
 FEW_NODES = 50  # of one that begins near its end
 
 
@@ -379,7 +379,7 @@ def _solve(problem: Problem, gap: float, near: IntArray | None) -> Solution:
     program, guide = _in_parts(problem, fewest)
     least = guide.least
 
-    def step_by_step(*, anew: bool, near: FloatArray | None = None) -> FloatArray:
+    def step_by_step(*, anew: bool = False, near: IntArray | None = None) -> FloatArray:
         standing = _step_by_step(program, guide, fewest, packed, anew=anew, near=near)
         return _columns(program, standing)
 
@@ -387,11 +387,14 @@ def _solve(problem: Problem, gap: float, near: IntArray | None) -> Solution:
         return float(program.cost @ values) - gap * program.weight(values) - least
 
     if near is None:
-        values = step_by_step(anew=gap < np.inf)
+        values = step_by_step()
+    elif _fits(problem, near, fewest):
+        values = _columns(program, near)
     else:
-        values = step_by_step(anew=False, near=np.where(problem.allowed, near, 0.0))
-        if too_much(values) > 0.0:
-            values = min(values, step_by_step(anew=True), key=lambda one: float(program.cost @ one))
+        values = step_by_step(near=near)
+    if too_much(values) > 0.0:
+        anew = step_by_step(anew=True)
+        values = min(values, anew, key=lambda one: float(program.cost @ one))
     if too_much(values) > 0.0:
         values, least = _bettered(program, guide, values, least)
     if too_much(values) > 0.0:
@@ -556,7 +559,7 @@ def _step_by_step(
     packed: IntArray,
     *,
     anew: bool,
-    near: FloatArray | None,
+    near: IntArray | None,
 ) -> IntArray:
     """
     Whole pots in each step, from those of the step before, (type, spot, step).

@@ -74,7 +74,7 @@ IntArray = NDArray[np.int64]
 MOVE_NIGHTS = 7.0  # of good nights that moving one pot must bring; reasoned
 USUAL_POT_CM = 14.0  # of a pot whose width is not said; reasoned
 WARMEST_TRIED_C = 6  # K
-MUCH_ALIKE = 1.1  # times the gap of a plan that is changed a little
+MUCH_ALIKE = 1.1  # times the gap of a bettered plan: that of one that is little changed from it
 TURNS = 3  # of planning anew in which single pots are narrowed
 NOWHERE, SURER = -1, -2
 NAMED = 6  # plants that a note names
@@ -362,14 +362,14 @@ def _solve(house: _House, told: Callable[[str], None]) -> tuple[_House, Solution
         if tuple(pots) != house.pots:
             told("Planning anew where several seasons in turn are less sure")
             house = replace(house, pots=tuple(pots))
-            if bettered:  # little of it is changed, which need be no better
-                gap = MUCH_ALIKE * solved.gap if near is None and solved.gap > GAP else gap
-                near = house.standing()
+            if bettered and gap == GAP < solved.gap:
+                gap = MUCH_ALIKE * solved.gap
         elif not bettered and solved.gap > GAP:
             told("Bettering the plan")
             gap, bettered = GAP, True
         else:
             break
+        near = house.standing() if bettered else None
     return house, solved
 
 
