@@ -11,9 +11,11 @@ those that have come since the step before. Pots that are alike are one type, ho
    as many as whole pots need are asked for at least.
 3. Where it is not whole already, the steps are taken in turn in whole pots: near the plan in
    parts, from where the pots stand, at the prices that it puts on what comes after.
-4. Where the gap is wide, what whole pots lose in each step at these prices is proven (Lagrangean
-   relaxation: Geoffrion, 1974), and the plan is bettered where it differs from the one in parts
-   (Danna, Rothberg and Le Pape, 2005); if that does not do, from steps taken two at a time.
+4. Where the gap is wide, they are taken once more, with all that follows planned in parts anew
+   after each; then the plan is bettered where it differs from the one in parts (Danna, Rothberg and
+   Le Pape, 2005), and what whole pots lose in each step at the first prices is proven (Lagrangean
+   relaxation: Geoffrion, 1974).
+5. Where a plan was made before, the steps are taken near that one.
 """
 
 from __future__ import annotations
@@ -374,7 +376,7 @@ def _moved(problem: Problem, cells: _Cells, at: IntArray) -> _Rows:
 
 
 def _solve(problem: Problem, gap: float, near: IntArray | None) -> Solution:
-    """In parts of pots, step by step in whole ones, and where that is wide bettered."""
+    """In parts of pots, or near a plan, step by step in whole ones, and where wide bettered."""
     packed, fewest, least_short = _packed(problem)
     program, guide = _in_parts(problem, fewest)
     least = guide.least
