@@ -11,9 +11,11 @@ those that have come since the step before. Pots that are alike are one type, ho
    as many as whole pots need are asked for at least.
 3. Where it is not whole already, the steps are taken in turn in whole pots: near the plan in
    parts, from where the pots stand, at the prices that it puts on what comes after.
-4. Where the gap is wide, what whole pots lose in each step at these prices is proven (Lagrangean
-   relaxation: Geoffrion, 1974), and the plan is bettered where it differs from the one in parts
-   (Danna, Rothberg and Le Pape, 2005); if that does not do, from steps taken two at a time.
+4. Where the gap is wide, they are taken once more, with all that follows planned in parts anew
+   after each; then the plan is bettered where it differs from the one in parts (Danna, Rothberg and
+   Le Pape, 2005), and what whole pots lose in each step at the first prices is proven (Lagrangean
+   relaxation: Geoffrion, 1974).
+5. Where a plan was made before, the steps are taken near that one.
 """
 
 from __future__ import annotations
@@ -42,9 +44,11 @@ ASTRAY = 3.0  # nights that a pot weighs which stands where the plan in parts ha
 NEAR = 3.0  # nights within which one step is solved
 ONE_NIGHT = 1.0  # within which it is proven what whole pots lose in one step
 WHOLE = 1e-6  # from a whole number
+TELLING = 4  # of so many steps one tells of the others
 PART = 0.9  # of a pot: what is counted in pots is proven within it
 SMALL_CELLS = 1_000  # of a problem that is solved in one piece
 NODES = 200  # of a search, so that it ends, and alike on a slow computer
+PIVOTS = 20_000  # of the simplex method, beyond which an interior point is the quicker way
 FEW_NODES = 50  # of one that begins near its end
 
 
@@ -152,7 +156,7 @@ class Solution(Struct, frozen=True, kw_only=True):
     gap: float
 
 
-def solve_plan(problem: Problem, gap: float = GAP) -> Solution:
+def solve_plan(problem: Problem, gap: float = GAP, near: IntArray | None = None) -> Solution:
     """
     The plan with the fewest nights without a place, then the least that weighs.
 
@@ -160,8 +164,10 @@ def solve_plan(problem: Problem, gap: float = GAP) -> Solution:
     ----------
     gap
         Of its cost, above which a plan is bettered; inf: never, which is quick.
+    near : (type, spot, step)
+        Where pots stand in a plan that is to be kept to where it may be; None: in none.
     """
-    return _aside(partial(_solve, problem, gap))
+    return _aside(partial(_solve, problem, gap, near))
 
 
 def has_room(problem: Problem) -> bool:
@@ -369,24 +375,32 @@ def _moved(problem: Problem, cells: _Cells, at: IntArray) -> _Rows:
 # Solving ------------------------------------------------------------------------------------------
 
 
-def _solve(problem: Problem, gap: float) -> Solution:
-    """In parts of pots, step by step in whole ones, and where that is wide bettered."""
+def _solve(problem: Problem, gap: float, near: IntArray | None) -> Solution:
+    """In parts of pots, or near a plan, step by step in whole ones, and where wide bettered."""
     packed, fewest, least_short = _packed(problem)
     program, guide = _in_parts(problem, fewest)
     least = guide.least
 
-    def wide(values: FloatArray) -> bool:
-        return bool(program.cost @ values - least > gap * program.weight(values))
+    def step_by_step(*, anew: bool = False, near: IntArray | None = None) -> FloatArray:
+        standing = _step_by_step(program, guide, fewest, packed, anew=anew, near=near)
+        return _columns(program, standing)
 
-    values = _columns(program, _step_by_step(program, guide, fewest, packed))
-    if wide(values):
-        least += _lost_whole(problem, guide, fewest)
-    if wide(values):
+    def too_much(values: FloatArray) -> float:
+        return float(program.cost @ values) - gap * program.weight(values) - least
+
+    if near is None:
+        values = step_by_step()
+    elif _fits(problem, near, fewest):
+        values = _columns(program, near)
+    else:
+        values = step_by_step(near=near)
+    if too_much(values) > 0.0:
+        anew = step_by_step(anew=True)
+        values = min(values, anew, key=lambda one: float(program.cost @ one))
+    if too_much(values) > 0.0:
         values, least = _bettered(program, guide, values, least)
-    if wide(values):
-        ahead = _columns(program, _step_by_step(program, guide, fewest, packed, ahead=1))
-        ahead, least = _bettered(program, guide, ahead, least)
-        values = min(values, ahead, key=lambda one: float(program.cost @ one))
+    if too_much(values) > 0.0:
+        least = max(least, guide.least + _lost_whole(problem, guide, fewest, too_much(values)))
     return _read(program, values, least, least_short)
 
 
@@ -425,11 +439,17 @@ def _guide(program: _Program, found: _Found) -> _Guide:
     return _Guide(parts=parts, prices=prices, saved=saved, least=found.bound, basis=found.basis)
 
 
-def _lost_whole(problem: Problem, guide: _Guide, fewest: FloatArray) -> float:
-    """What whole pots lose at least against parts of them, step by step at the prices of these."""
-    lost = 0.0
+def _lost_whole(problem: Problem, guide: _Guide, fewest: FloatArray, enough: float) -> float:
+    """
+    What whole pots lose at least against parts of them, step by step at the prices of these.
+
+    Not all of it where that is enough, or where some steps tell that it will not be.
+    """
+    lost, steps = 0.0, problem.nights.size
     weighs = problem.discomfort + guide.prices - guide.saved
-    for step in range(problem.nights.size):
+    for turn, step in enumerate(sorted(range(steps), key=lambda step: step % TELLING)):
+        if lost > enough or (turn == steps // TELLING and lost * 2 * TELLING < enough):
+            break
         one = replace(
             problem.during([step]),
             discomfort=weighs[:, :, [step]],
@@ -535,15 +555,23 @@ def _has_room(problem: Problem) -> bool:
 
 
 def _step_by_step(
-    program: _Program, guide: _Guide, fewest: FloatArray, packed: IntArray, *, ahead: int = 0
+    program: _Program,
+    guide: _Guide,
+    fewest: FloatArray,
+    packed: IntArray,
+    *,
+    anew: bool,
+    near: IntArray | None,
 ) -> IntArray:
     """
     Whole pots in each step, from those of the step before, (type, spot, step).
 
     Parameters
     ----------
-    ahead
-        How many of the steps that follow are minded in each.
+    anew
+        Whether the steps that follow are planned anew in parts after each.
+    near : (type, spot, step)
+        Pots beyond which those of a cell stand astray; None: the plan in parts.
     """
     problem = program.problem
     ring, steps = problem.ring, problem.nights.size
@@ -551,31 +579,28 @@ def _step_by_step(
     # In a ring pots come from anywhere, at what they saved by being where they came from.
     before = np.where(ring[:, None], problem.pots[:, None], problem.start)
     comes = np.where(ring[:, None], guide.prices[:, :, 0], 0.0)
+    rest = _loaded(program, basis=guide.basis)
     for step in range(steps):
-        during = np.arange(step, min(step + 1 + ahead, steps))
-        weighs = problem.discomfort[:, :, during]
-        weighs[:, :, -1] -= guide.saved[:, :, during[-1]]
+        one = problem.during([step])
+        weighs = one.discomfort - guide.saved[:, :, [step]]
         weighs[:, :, 0] += comes if step == 0 else 0.0
-        few = replace(
-            problem.during(during), start=before, ring=np.zeros_like(ring), discomfort=weighs
-        )
-        near = np.ceil(guide.parts[:, :, during] - WHOLE)
-        small = _lay_out(few, wished=True, most_short=fewest[during], near=near)
-        stay = np.repeat(before[:, :, None], during.size, axis=2)
-        starts = [packed[:, :, during], *([stay] if _fits(few, stay, fewest[during]) else [])]
+        one = replace(one, start=before, ring=np.zeros_like(ring), discomfort=weighs)
+        kept = np.ceil((guide.parts if near is None else near)[:, :, [step]] - WHOLE)
+        small = _lay_out(one, wished=True, most_short=fewest[[step]], near=kept)
+        stay = before[:, :, None]
+        starts = [packed[:, :, [step]], *([stay] if _fits(one, stay, fewest[[step]]) else [])]
         values = min(
-            (_columns(small, one, near) for one in starts),
-            key=lambda one: float(small.cost @ one),
+            (_columns(small, start, kept) for start in starts),
+            key=lambda start: float(small.cost @ start),
         )
-        wide = NEAR * during.size
-        found = _run(small, integer=small.whole, wide=wide, start=values, nodes=1)
-        before = _standing(small, found.known)[:, :, 0]
-        standing[:, :, step] = before
-        if step == 0 and ring.any():  # what follows must lead back to where it has begun
-            held = _columns(program, standing)
-            held[program.at[1] :] = np.nan
-            held[: program.at[1]][program.cells[2] > 0] = np.nan
-            guide = _guide(program, _run(program, held=held, basis=guide.basis))
+        found = _run(small, integer=small.whole, wide=NEAR, start=values, nodes=1)
+        standing[:, :, [step]] = _standing(small, found.known)
+        before = standing[:, :, step]
+        if anew or (step == 0 and ring.any()):  # what follows must lead back to where it has begun
+            here = np.flatnonzero(program.cells[2] == step)
+            pots = standing[program.cells][here].astype(np.float64)
+            rest.changeColsBounds(here.size, here.astype(np.int32), pots, pots)
+            guide = _guide(program, _solved(rest))
     return standing
 
 
@@ -670,6 +695,22 @@ def _run(
     nodes
         Of the search.
     """
+    solver = _loaded(program, integer=integer, start=start, held=held, basis=basis)
+    solver.setOptionValue("mip_rel_gap", 0.0)  # the weights would hide what discomfort differs by
+    solver.setOptionValue("mip_abs_gap", max(wide, WHOLE))
+    solver.setOptionValue("mip_max_nodes", nodes)
+    return _solved(solver, integer=integer is not None)
+
+
+def _loaded(
+    program: _Program,
+    *,
+    integer: BoolArray | None = None,
+    start: FloatArray | None = None,
+    held: FloatArray | None = None,
+    basis: Any = None,
+) -> Any:
+    """A solver with all this, as in `_run`."""
     import highspy  # noqa: PLC0415  (only for plans)
 
     solver = _quiet_solver()
@@ -700,16 +741,26 @@ def _run(
         known.col_value = start.tolist()
         solver.setSolution(known)
     solver.setOptionValue("threads", 1)
-    solver.setOptionValue("mip_rel_gap", 0.0)  # the weights would hide what discomfort differs by
-    solver.setOptionValue("mip_abs_gap", max(wide, WHOLE))
-    solver.setOptionValue("mip_max_nodes", nodes)
+    if integer is None:
+        solver.setOptionValue("simplex_iteration_limit", PIVOTS)
+    return solver
+
+
+def _solved(solver: Any, *, integer: bool = False) -> _Found:
+    """What it finds."""
+    import highspy  # noqa: PLC0415  (only for plans)
+
     solver.solve()
+    if solver.getModelStatus() == highspy.HighsModelStatus.kIterationLimit:
+        solver.setOptionValue("solver", "ipx")
+        solver.solve()
+        solver.setOptionValue("solver", "choose")
     info = solver.getInfo()
     found = info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible
     solution = solver.getSolution()
     return _Found(
         values=np.array(solution.col_value) if found else None,
-        bound=float(info.objective_function_value if integer is None else info.mip_dual_bound),
+        bound=float(info.mip_dual_bound if integer else info.objective_function_value),
         prices=np.array(solution.row_dual),
         basis=solver.getBasis(),
     )

@@ -74,6 +74,7 @@ IntArray = NDArray[np.int64]
 MOVE_NIGHTS = 7.0  # of good nights that moving one pot must bring; reasoned
 USUAL_POT_CM = 14.0  # of a pot whose width is not said; reasoned
 WARMEST_TRIED_C = 6  # K
+MUCH_ALIKE = 1.1  # times the gap of a bettered plan: that of one that is little changed from it
 TURNS = 3  # of planning anew in which single pots are narrowed
 NOWHERE, SURER = -1, -2
 NAMED = 6  # plants that a note names
@@ -185,6 +186,17 @@ class _House(Struct, frozen=True, kw_only=True):
         if pot.season == SURER:
             return stand.days & allowed_days(stand.case, stand.decision, promise)
         return longest_days(stand, promise) if pot.season == spot else np.zeros(DAYS, np.bool_)
+
+    def standing(self) -> IntArray:
+        """Pots of each kind at each spot in each step by their ways, (kind, spot, step)."""
+        stops = np.array([*self.times.first[1:], self.times.stop])
+        found = np.zeros((len(self.kinds), len(self.spots), stops.size), np.int64)
+        for number, kind in enumerate(self.kinds):
+            for at in kind:
+                for spot, first, stop in self.pots[at].stays(self.times.stop):
+                    if spot != NOWHERE:
+                        found[number, spot, (first < stops) & (stops <= stop)] += 1
+        return found
 
     def problem(self) -> Problem:
         """As the model takes it."""
@@ -341,9 +353,9 @@ def _solve(house: _House, told: Callable[[str], None]) -> tuple[_House, Solution
     each fail half as often, and if that is not enough one spot of a season beside the sure ones.
     """
     told(f"Planning {len(house.pots)} pots")
-    gap = np.inf
+    gap, near, bettered = np.inf, None, False
     for turn in count():
-        solved = solve_plan(house.problem(), gap)
+        solved = solve_plan(house.problem(), gap, near)
         house = _with_ways(house, solved)
         pots = list(house.pots)
         for kind in house.kinds:
@@ -354,11 +366,14 @@ def _solve(house: _House, told: Callable[[str], None]) -> tuple[_House, Solution
         if tuple(pots) != house.pots:
             told("Planning anew where several seasons in turn are less sure")
             house = replace(house, pots=tuple(pots))
-        elif gap > GAP < solved.gap:
+            if bettered and gap == GAP < solved.gap:
+                gap = MUCH_ALIKE * solved.gap
+        elif not bettered and solved.gap > GAP:
             told("Bettering the plan")
-            gap = GAP
+            gap, bettered = GAP, True
         else:
             break
+        near = house.standing() if bettered else None
     return house, solved
 
 

@@ -10,7 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from suitability.advice.plan_model import Problem, has_room, least_change, solve_plan
+from suitability.advice import plan_model
+from suitability.advice.plan_model import Problem, Solution, has_room, least_change, solve_plan
 
 pytestmark = pytest.mark.slow
 
@@ -68,14 +69,11 @@ def worth(problem: Problem, ways: tuple[tuple[int, ...], ...]) -> tuple[int, flo
     return short, float(against), cost + 5.0 * float(moved.sum())
 
 
-@settings(max_examples=25, deadline=None)
-@given(problems())
-def test_no_plan_is_better(problem: Problem) -> None:
-    """Least nights without a place, then fewest moves against wishes, then the least cost."""
+def is_best(problem: Problem, solved: Solution) -> None:
+    """Nothing, if no plan has fewer nights without a place, moves against wishes, or less cost."""
     each = list(product(range(SPOTS + 1), repeat=STEPS))
     every = (worth(problem, ways) for ways in product(each, repeat=problem.pots.size))
     best = min(one for one in every if one is not None)
-    solved = solve_plan(problem)
     assert (solved.short_nights, solved.against_wishes) == best[:2]
     assert best[2] - 1e-6 <= solved.cost <= best[2] * 1.01 + 1e-6
     ways = tuple(
@@ -88,6 +86,56 @@ def test_no_plan_is_better(problem: Problem) -> None:
     found = worth(problem, ways)
     assert found is not None
     assert found == pytest.approx((*best[:2], solved.cost))
+
+
+@settings(max_examples=25, deadline=None)
+@given(problems())
+def test_no_plan_is_better(problem: Problem) -> None:
+    """Least nights without a place, then fewest moves against wishes, then the least cost."""
+    is_best(problem, solve_plan(problem))
+
+
+@settings(max_examples=25, deadline=None)
+@given(problems())
+def test_a_plan_kept_near_another_is_as_good(problem: Problem) -> None:
+    """One that was made where pots may stand anywhere and no move weighs breaks all rules."""
+    anywhere = replace(problem, allowed=np.ones_like(problem.allowed), move_nights=0.0)
+    is_best(problem, solve_plan(problem, near=solve_plan(anywhere).standing))
+
+
+def test_little_is_changed_where_one_pot_may_no_longer_stand() -> None:
+    """Of two spots that are alike either would do: all others stand as they stood."""
+    cells = (4, 2, 6)
+    problem = Problem(
+        pots=np.full(4, 2),
+        start=np.tile([1, 1], (4, 1)),
+        ring=np.zeros(4, np.bool_),
+        allowed=np.ones(cells, np.bool_),
+        discomfort=np.zeros(cells),
+        nights=np.full(6, 7),
+        size=np.ones((1, 4)),
+        room=np.array([[5.0, 5.0]]),
+        most_moved=np.full(6, np.inf),
+        move_nights=0.0,
+    )
+    near = np.ones(cells, np.int64)
+    near[:3, :, 3:] = [[[0], [2]], [[2], [0]], [[1], [1]]]
+    allowed = problem.allowed.copy()
+    allowed[3, 0, 4] = False
+    solved = solve_plan(replace(problem, allowed=allowed), np.inf, near)
+    assert solved.short_nights == 0
+    assert (solved.standing[3, :, 4] == [0, 2]).all()
+    assert (solved.standing[:3] == near[:3]).all()
+
+
+def test_a_long_run_of_the_simplex_method_is_ended_otherwise(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Whoever solves it, the least in parts of pots is the same."""
+    problem = replace(two_spots(room=1.5), size=np.array([[0.7]]))
+    usual = solve_plan(problem)
+    monkeypatch.setattr(plan_model, "PIVOTS", 0)
+    assert solve_plan(problem).cost == usual.cost
 
 
 def two_spots(*, room: float, pots: int = 3) -> Problem:

@@ -9,6 +9,7 @@ import pytest
 from msgspec.structs import replace
 
 from suitability.advice import planning
+from suitability.advice.plan_model import solve_plan
 
 from .plans import FIRST_DAY, GROUPS, house_of, replay
 
@@ -32,6 +33,13 @@ def test_seasons_in_turn_that_are_not_judged_together_promise_less() -> None:
     """Each of them keeps the promise, and both together do not: the test above can fail."""
     found = [one for one in replay("porto_alegre", together=False) if one.seasons > 1]
     assert min(one.chance for one in found) < PROMISE - 0.05
+
+
+def test_ways_of_pots_stand_as_the_plan_has_them() -> None:
+    """Each in its step, whatever the days on which they are carried."""
+    house = house_of("reno")
+    solved = solve_plan(house.problem(), np.inf)
+    assert (planning._with_ways(house, solved).standing() == solved.standing).all()
 
 
 def test_weeks_without_a_place_are_no_part_of_a_stay() -> None:
