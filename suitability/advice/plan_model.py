@@ -48,7 +48,7 @@ TELLING = 4  # of so many steps one tells of the others
 PART = 0.9  # of a pot: what is counted in pots is proven within it
 SMALL_CELLS = 1_000  # of a problem that is solved in one piece
 NODES = 200  # of a search, so that it ends, and alike on a slow computer
-PIVOTS = 20_000  # of the simplex method, beyond which an interior point is the quicker way
+PIVOTS = 30_000  # of the simplex method, beyond which an interior point is the quicker way
 FEW_NODES = 50  # of one that begins near its end
 
 
