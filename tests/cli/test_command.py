@@ -185,6 +185,15 @@ def test_commands_without_their_options_are_listed_the_same() -> None:
     assert bare == whole
 
 
+def mistyped(words: list[str], capsys: pytest.CaptureFixture[str]) -> str:
+    """The one sentence with which what was typed is refused."""
+    with pytest.raises(SystemExit) as left:
+        main(words)
+    assert left.value.code == 2
+    (told,) = capsys.readouterr().err.splitlines()
+    return told
+
+
 @pytest.mark.parametrize(
     "words",
     [
@@ -198,11 +207,7 @@ def test_an_option_of_one_value_stands_once(
     words: list[str], capsys: pytest.CaptureFixture[str]
 ) -> None:
     """The last would be taken, and the first dropped without a word."""
-    with pytest.raises(SystemExit) as left:
-        main(words)
-    assert left.value.code == 2
-    (told,) = capsys.readouterr().err.splitlines()
-    assert told.endswith("stands more than once and takes one value.")
+    assert mistyped(words, capsys).endswith("stands more than once and takes one value.")
 
 
 @pytest.mark.parametrize("words", [["check", "Den.", "nobile"], ["moves", "--json", "Den. nobile"]])
@@ -210,11 +215,9 @@ def test_a_word_without_its_option_is_taken_for_a_group(
     words: list[str], capsys: pytest.CaptureFixture[str]
 ) -> None:
     """And refused with the option that would say it."""
-    with pytest.raises(SystemExit) as left:
-        main(words)
-    assert left.value.code == 2
-    (told,) = capsys.readouterr().err.splitlines()
-    assert told.endswith("belongs to no option; a group is asked of with --group 'Den. nobile'")
+    assert mistyped(words, capsys).endswith(
+        "belongs to no option; a group is asked of with --group 'Den. nobile'"
+    )
 
 
 def test_options_that_may_be_repeated_and_flags_still_may(
