@@ -43,6 +43,7 @@ from suitability.advice.outlook import (
     Strain,
     UsualWeek,
 )
+from suitability.advice.preparing import thresholds_of
 from suitability.advice.question import Question
 from suitability.advice.resting import flower_need_of
 from suitability.advice.result import Credit
@@ -547,14 +548,9 @@ def _would_do(
         or (
             state is State.UNKNOWN
             and stays[0].strain is not Strain.HEAT
-            and _is_kept_warm(spot, needs)
+            and spot.least_c >= thresholds_of(needs).harmless_c
         )
     )
-
-
-def _is_kept_warm(spot: Spot, needs: Needs) -> bool:
-    """Whether heat that has no limit keeps a spot above all cold that adds to a dose."""
-    return spot.least_c >= max(needs.limit_wet_c, needs.chill_base_c)
 
 
 def _places_left(question: Question, diary: Diary | None, evening: date) -> dict[str, int]:

@@ -89,8 +89,7 @@ def _rests_on(case: Case) -> BoolArray:
 
 def _is_never_too_cold(case: Case) -> bool:
     """Whether heat without limit keeps the spot above all cold that harms, seen or not."""
-    limits = case.limits
-    return case.nights.least_c >= max(limits.chill_base_c, limits.limit_c, limits.limit_wet_c)
+    return case.nights.least_c >= case.limits.harmless_c
 
 
 def _may_have_been_unsafe(case: Case) -> BoolArray:

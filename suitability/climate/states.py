@@ -70,6 +70,11 @@ class Thresholds(Struct, frozen=True, kw_only=True):
     floor_hours_limit: float
     ceiling_c: float | None = None
 
+    @property
+    def harmless_c(self) -> float:
+        """From which no hour harms by its cold, nor adds to a dose, °C."""
+        return max(self.chill_base_c, self.limit_c, self.limit_wet_c)
+
 
 class OpenAir(Struct, frozen=True, kw_only=True):
     """

@@ -40,6 +40,7 @@ TEMPLATES = Path(__file__).parent / "templates"
 HERE = (On.ALL, On.PAGE)
 STYLE_NAME = re.compile("[a-z][a-z0-9-]*")
 TYPED = re.compile("`([^`]+)`")
+OPTION = re.compile(r"--[\w-]+")  # which no line breaks
 
 
 class Layout(Struct, frozen=True, kw_only=True):
@@ -161,7 +162,11 @@ def _with_code(value: Any) -> Any:
         return value
     from markupsafe import escape  # noqa: PLC0415  (comes with the templates)
 
-    return _as_it_is(TYPED.sub(r"<code>\1</code>", str(escape(value))))
+    def code(typed: re.Match[str]) -> str:
+        whole = OPTION.sub(r"<span>\g<0></span>", typed[1])
+        return f"<code>{whole}</code>"
+
+    return _as_it_is(TYPED.sub(code, str(escape(value))))
 
 
 def _shown(sections: Iterable[Section]) -> Iterator[Section]:
